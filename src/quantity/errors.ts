@@ -1,0 +1,51 @@
+/**
+ * The one table of errors: stable code, HTTP status, and what the reader can do next.
+ * A programming error throws; what a user can cause is one of these.
+ */
+export const ERRORS = {
+  'folder-missing': { status: 404, todo: 'Name a folder that holds the sixteen files of a works.' },
+  'folder-refused': {
+    status: 422,
+    todo: 'Mend the cells that are listed and open the folder again. Nothing was imported.',
+  },
+  'orders-refused': {
+    status: 422,
+    todo: 'Mend the cells that are listed and paste again. Nothing was stored.',
+  },
+  'too-large': { status: 413, todo: 'Split the file; a file may hold 20 MB and 200 000 rows.' },
+  'no-works': { status: 409, todo: 'Open a works folder first.' },
+  'no-plan': { status: 404, todo: 'Plan the works first.' },
+  'plan-running': { status: 409, todo: 'Wait for the plan that is being made, or stop it.' },
+  'plan-stale': { status: 409, todo: 'The works has changed since this plan was made. Plan again.' },
+  'plan-broken': {
+    status: 500,
+    todo: 'The plan did not pass its own check and is withheld. Keep the works folder and report it.',
+  },
+  'not-found': { status: 404, todo: 'Go back to the start page.' },
+  'bad-request': { status: 400, todo: 'Check what was sent against the description at /api/docs.' },
+  'text-not-printable': {
+    status: 422,
+    todo: 'Use letters that the shipped typeface has, or shorten the text.',
+  },
+  'store-failed': {
+    status: 500,
+    todo: 'Check that the disk has room and that the folder of the database may be written.',
+  },
+} as const satisfies Record<string, { status: number; todo: string }>
+
+export type ErrorCode = keyof typeof ERRORS
+
+/** An error with a stable code that a person can act on. */
+export class LastmetreError extends Error {
+  readonly code: ErrorCode
+  constructor(code: ErrorCode, message: string) {
+    super(message)
+    this.code = code
+  }
+  get status(): number {
+    return ERRORS[this.code].status
+  }
+  get todo(): string {
+    return ERRORS[this.code].todo
+  }
+}

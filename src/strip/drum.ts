@@ -1,0 +1,29 @@
+import type { LengthUm } from '../quantity/length.ts'
+
+/** A process drum or a remnant in the store: one strip of cable, spoken of from its outer end as it stands today. A row of drums.csv; null where the cell is empty. */
+export interface Drum {
+  /** Unique. */
+  drum: string
+  cable: string
+  /** Process lot. */
+  lot: string
+  kind: 'process_drum' | 'remnant'
+  putup: string
+  /** Length in the books, m. */
+  bookUm: LengthUm
+  /** Not after works.today_date. */
+  receivedDate: string
+  /** Times rewound since jacketing. */
+  rewinds: number
+  /** Store place. */
+  location: string | null
+  /** Only free may be allocated. */
+  status: 'free' | 'qc_hold' | 'customer_sample' | 'reserved'
+  /** Weighed with cable, kg. */
+  grossKg: number
+  /** Kg. */
+  tareKg: number
+  /** Which ends are capped. */
+  endCaps: 'both' | 'outer_missing' | 'inner_missing' | 'none'
+  note: string | null
+}

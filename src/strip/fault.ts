@@ -1,0 +1,25 @@
+import type { LengthUm } from '../quantity/length.ts'
+
+/** A known fault, placed by jacket marks within one mark segment. A row of faults.csv; null where the cell is empty. */
+export interface Fault {
+  /** Unique. */
+  fault: string
+  drum: string
+  /** Marks.csv segment in which the marks are read. */
+  segment: number
+  /** Spark, lump, print, scuff, joint, periodic return loss, wet end. */
+  code: 'SPK' | 'LUMP' | 'PRT' | 'SCF' | 'JNT' | 'SRL' | 'WET'
+  what: string | null
+  /** Cut_out: never shipped; downgrade: only in lines with faults_allowed downgrade (PRT: also in lines with print_required no); note: lines with faults_allowed note or downgrade. */
+  severity: 'cut_out' | 'downgrade' | 'note'
+  /** First mark, inside the segment. */
+  markFrom: number
+  /** Last mark; order not significant. */
+  markTo: number
+  /** How the place is known. */
+  positionSource: 'mark_read' | 'counter_only'
+  /** +/- uncertainty of the place, m. */
+  posUncUm: LengthUm
+  foundAt: string | null
+  foundDate: string
+}

@@ -31,6 +31,15 @@ export const ERRORS = {
     status: 500,
     todo: 'Check that the disk has room and that the folder of the database may be written.',
   },
+  'data-in-use': {
+    status: 409,
+    todo: 'Close the other Lastmetre that uses this data folder, or name another one with --data.',
+  },
+  'port-taken': { status: 409, todo: 'Close a program that listens there, or name another port with --port.' },
+  'host-refused': { status: 403, todo: 'Open the screens at the address that the server printed.' },
+  'too-many': { status: 503, todo: 'Close other windows of the screens and try again.' },
+  'stopped-early': { status: 409, todo: 'Plan again and let it run until the first plan is shown.' },
+  unexpected: { status: 500, todo: 'Try again. If it comes back, keep the works folder and report it.' },
 } as const satisfies Record<string, { status: number; todo: string }>
 
 export type ErrorCode = keyof typeof ERRORS

@@ -1,6 +1,6 @@
 /**
  * A length in whole micrometres. Inches and feet are exact in it (1 in = 25 400 µm, 1 ft = 304 800 µm, 16 CFR 500.19),
- * and a safe integer holds 9 000 km. The brand is there for the reader and the compiler; it costs nothing at run time.
+ * and a safe integer holds 9 million km. The brand is there for the reader and the compiler; it costs nothing at run time.
  */
 export type LengthUm = number & { readonly unit?: 'um' }
 
@@ -8,7 +8,7 @@ export const UM_PER_M = 1_000_000
 export const UM_PER_FT = 304_800
 export const UM_PER_MM = 1_000
 
-/** Metres as written in a file, to the nearest micrometre. Range: up to 9 000 km. */
+/** Metres as written in a file, to the nearest micrometre. Range: up to a million km. */
 export function umFromM(lengthM: number): LengthUm {
   return Math.round(lengthM * UM_PER_M)
 }
@@ -23,7 +23,8 @@ export function needUmFromTyped(typed: string, unit: 'm' | 'ft'): LengthUm {
   if (!match || (match[2] === '' && match[3] === '')) return Number.NaN
   const [, sign, whole = '', decimals = '', exponent = '0'] = match
   const scale = decimals.length - Number(exponent)
-  if (Math.abs(scale) > 40 || whole.length > 40) return Number(typed) * (unit === 'ft' ? UM_PER_FT : UM_PER_M)
+  if (Math.abs(scale) > 40 || whole.length > 40)
+    return Math.ceil(Number(typed) * (unit === 'ft' ? UM_PER_FT : UM_PER_M))
   const digits = BigInt(`${whole}${decimals}`) * BigInt(unit === 'ft' ? UM_PER_FT : UM_PER_M)
   const power = 10n ** BigInt(Math.abs(scale))
   const um = scale > 0 ? (digits + power - 1n) / power : digits * power

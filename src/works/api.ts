@@ -44,6 +44,8 @@ export interface OrdersPreview {
     rows: number
     /** Column as written in the content → column of orders.csv, null where it is not used. */
     columns: { found: string; takenAs: string | null }[]
+    /** What was filled in or turned into another form, one sentence each. */
+    notes: string[]
   }
   /** The rows as they will be stored, in the columns of orders.csv, as text. */
   rows: Record<string, string>[]

@@ -1,0 +1,126 @@
+import { Command, CommanderError, InvalidArgumentError } from 'commander'
+import { LastmetreError } from '../quantity/errors.ts'
+import { productVersion } from '../server/project.ts'
+import { InputRefused } from '../server/refusal.ts'
+import { checkFolder } from './check.ts'
+import { EXIT } from './exit-codes.ts'
+import { planFolder } from './plan.ts'
+import { printable, printProblems } from './print.ts'
+import { serveScreens } from './serve.ts'
+
+const EXIT_CODES = `
+Exit codes:
+  0  done; for plan: the plan is written, even with order lines unserved
+  1  something failed that the works folder is not to blame for
+  2  problems in the works folder, or the command was called wrongly
+  3  plan was stopped by Ctrl-C; the best plan so far is written`
+
+const EXAMPLES = `
+Examples:
+  lastmetre check demo/kelderwick
+  lastmetre plan demo/kelderwick --out out/kelderwick
+  lastmetre plan demo/kelderwick --out out/kelderwick --seconds 30 --seed 7 --json
+  lastmetre serve
+  lastmetre serve path/to/works --port 8080`
+
+/** Runs one command and answers the exit code. */
+export async function runCommandLine(args: string[]): Promise<number> {
+  let code: number = EXIT.ok
+  const program = new Command('lastmetre')
+    .description(
+      'Plans the finishing end of a coaxial-cable works: which stretch of which drum becomes which piece.',
+    )
+    .version(productVersion())
+    .showHelpAfterError('(add --help for what can be asked)')
+    .addHelpText('after', EXAMPLES + EXIT_CODES)
+    .exitOverride()
+  program
+    .command('check')
+    .description('check a works folder; every problem at once')
+    .argument('<folder>', 'works folder')
+    .addHelpText('after', EXIT_CODES)
+    .action(async (folder: string) => {
+      code = await checkFolder(folder)
+    })
+  program
+    .command('plan')
+    .description(
+      'plan a works folder and write plan.json, plan.csv, run-sheets.pdf, labels.pdf, unserved.csv',
+    )
+    .argument('<folder>', 'works folder')
+    .requiredOption('--out <dir>', 'folder to write to; made where it is missing')
+    .option('--seconds <number>', 'time to plan, 0.5 to 3600', between(0.5, 3_600), 10)
+    .option('--seed <number>', 'start of the random numbers: the same seed, the same search', wholeNumber, 1)
+    .option('--json', 'print a summary for machines on standard output', false)
+    .addHelpText('after', EXIT_CODES)
+    .action(
+      async (folder: string, options: { out: string; seconds: number; seed: number; json: boolean }) => {
+        code = await planFolder(folder, options)
+      },
+    )
+  program
+    .command('serve')
+    .description('serve the screens on this machine')
+    .argument('[folder]', 'works folder to open; without one the works of last time, or the demo')
+    .option('--port <number>', 'port; where it is taken the next free one', port)
+    .option('--data <dir>', 'folder of the database')
+    .addHelpText('after', EXIT_CODES)
+    .action(async (folder: string | undefined, options: { port?: number; data?: string }) => {
+      code = await serveScreens({
+        folder: folder ?? null,
+        port: options.port ?? null,
+        dataFolder: options.data ?? null,
+      })
+    })
+  try {
+    if (args.length === 0) {
+      program.outputHelp({ error: true })
+      return EXIT.problems
+    }
+    await program.parseAsync(args, { from: 'user' })
+    return code
+  } catch (error) {
+    return failureCode(error)
+  }
+}
+
+function failureCode(error: unknown): number {
+  // Commander has printed its own message already; --help and --version end here with 0.
+  if (error instanceof CommanderError) return error.exitCode === 0 ? EXIT.ok : EXIT.problems
+  if (error instanceof InputRefused) {
+    printProblems(error)
+    return EXIT.problems
+  }
+  if (error instanceof LastmetreError) {
+    process.stderr.write(`${printable(error.message)} ${error.todo}\n`)
+    return error.code === 'folder-missing' || error.code === 'text-not-printable'
+      ? EXIT.problems
+      : EXIT.failed
+  }
+  process.stderr.write(`Failed: ${printable(error instanceof Error ? error.message : String(error))}\n`)
+  return EXIT.failed
+}
+
+function between(least: number, most: number): (text: string) => number {
+  return (text) => {
+    const value = Number(text)
+    if (text.trim() === '' || !(value >= least && value <= most)) {
+      throw new InvalidArgumentError(`Give a number from ${least} to ${most}.`)
+    }
+    return value
+  }
+}
+
+function wholeNumber(text: string): number {
+  if (!/^\d{1,10}$/.test(text) || Number(text) > 2_147_483_647) {
+    throw new InvalidArgumentError('Give a whole number from 0 to 2147483647.')
+  }
+  return Number(text)
+}
+
+function port(text: string): number {
+  if (!/^\d{1,5}$/.test(text) || Number(text) > 65_535) {
+    throw new InvalidArgumentError('Give a port from 0 to 65535; 0 takes any free one.')
+  }
+  return Number(text)
+}

@@ -1,0 +1,44 @@
+import type { CounterCheck } from './counter-check.ts'
+import { sampleStats } from './sample-stats.ts'
+
+/** How many of the last checks the correction rests on. */
+export const CHECKS_USED = 10
+
+/** What the checks of one line's counter against the tape say. */
+export interface CounterCorrection {
+  line: string
+  /** How many checks went in; at most the last ten. */
+  checks: number
+  /** Mean of counter/tape − 1: above nought the counter reads long, and customers would be short. */
+  errorRatio: number
+  /** Standard deviation of one check, and standard error of the mean. */
+  sdRatio: number
+  standardErrorRatio: number
+  /** Dates of the first and last check that went in. */
+  from: string
+  to: string
+}
+
+/**
+ * The correction of each line's counter: mean error of its last ten checks, whatever the cable. null where there are
+ * fewer than two checks: then nothing is known, and it is to be said so. Common practice of the trade for a counter that drifts slowly.
+ */
+export function counterCorrection(line: string, all: CounterCheck[]): CounterCorrection | null {
+  const checks = all
+    .filter((check) => check.line === line)
+    .map((check, order) => ({ check, order }))
+    .sort((a, b) => a.check.date.localeCompare(b.check.date) || a.order - b.order)
+    .slice(-CHECKS_USED)
+    .map(({ check }) => check)
+  const stats = sampleStats(checks.map((check) => check.counterM / check.tapeM - 1))
+  if (stats.sd === null || stats.standardError === null) return null
+  return {
+    line,
+    checks: stats.count,
+    errorRatio: stats.mean,
+    sdRatio: stats.sd,
+    standardErrorRatio: stats.standardError,
+    from: checks[0]!.date,
+    to: checks[checks.length - 1]!.date,
+  }
+}

@@ -1,0 +1,227 @@
+import type { CableType } from '../cable/cable-type.ts'
+import type { Bench } from '../hall/bench.ts'
+import type { RewindingLine } from '../hall/rewinding-line.ts'
+import { BENCH_MAX_KG, threadedPathM } from '../line/mountable.ts'
+import { putupCapacityM } from '../putup/capacity.ts'
+import type { LengthUm } from '../quantity/length.ts'
+import { type MicroEur, microFromEur } from '../quantity/money.ts'
+import type { Stretch, UsableDrum } from '../strip/usable.ts'
+import type { Catalog } from './catalog.ts'
+import { type Item, itemAllows } from './item.ts'
+import {
+  benchMountMicro,
+  lineMountMicro,
+  materialMicroPerM,
+  putupChangeMicro,
+  SHORT_REST_UM,
+  scrapMicroPerM,
+  stretchValueMicro,
+  windOffMicro,
+} from './tariff.ts'
+
+/** A put-up that a rest of this cable can be wound off to on a line. */
+interface WindOffPutup {
+  putup: string
+  mostUm: LengthUm
+  costMicro: MicroEur
+}
+
+/** Where a drum may be mounted. */
+export interface Place {
+  id: string
+  line: RewindingLine | null
+  bench: Bench | null
+  mountMicro: MicroEur
+  changeMicro: MicroEur
+  windOffs: WindOffPutup[]
+}
+
+/** A stretch to be filled with pieces. */
+export interface Fillable extends Stretch {
+  /** By item: may lie here. */
+  allowed: boolean[]
+}
+
+/** A drum as a choice: where it may be mounted, what fits where, what its rest is worth. */
+export interface DrumModel {
+  usable: UsableDrum
+  cable: CableType
+  places: Place[]
+  /** Ways to divide the drum into stretches of one kind, so that a piece lies within one of them. The first is the finest. */
+  divisions: Fillable[][]
+  /** A relaxation of them all, for the bound: the clean stretches, faults that some lines allow left out of account. */
+  relaxed: Fillable[]
+  /** By item: lies somewhere on this drum, on a line or bench that takes it. */
+  fits: boolean[]
+  valueBeforeMicro: MicroEur
+  scrapMicroPerUm: number
+  /** Value of what is clean from a place inwards. */
+  keptFromMicro: (placeUm: LengthUm) => MicroEur
+  /** Value of one clean length. */
+  valueMicro: (lengthUm: LengthUm) => MicroEur
+}
+
+/** null where no line and no bench takes the drum, or nothing on it is clean. */
+export function drumModel(
+  catalog: Catalog,
+  usable: UsableDrum,
+  cable: CableType,
+  items: Item[],
+): DrumModel | null {
+  const places = placesOf(catalog, usable, cable)
+  if (places.length === 0 || usable.clean.length === 0) return null
+  const { costs } = catalog.input
+  const perM = materialMicroPerM(costs, cable.cable)
+  const valueMicro = (lengthUm: LengthUm) => stretchValueMicro(perM, cable.minKeepUm, lengthUm)
+  const keptFromMicro = (placeUm: LengthUm) =>
+    usable.clean.reduce((sum, s) => sum + valueMicro(s.toUm - Math.max(placeUm, s.fromUm)), 0)
+  const divisions = divisionsOf(usable, items)
+  const relaxed = usable.clean.map((clean) => {
+    const parts = divisions[0]!.filter((f) => f.fromUm >= clean.fromUm && f.toUm <= clean.toUm)
+    return { ...clean, allowed: items.map((item) => longestRunUm(item, parts) >= leastCutUm(item)) }
+  })
+  return {
+    usable,
+    cable,
+    places,
+    divisions,
+    relaxed,
+    fits: items.map(
+      (item) =>
+        relaxed.some((f) => f.allowed[item.index]) &&
+        places.some((p) => item.options.some((o) => placeTakes(p, item, o.putup))),
+    ),
+    valueBeforeMicro: keptFromMicro(0),
+    scrapMicroPerUm: scrapMicroPerM(costs, cable) / 1e6,
+    keptFromMicro,
+    valueMicro,
+  }
+}
+
+/** The least that one length of an item takes from a drum. */
+function leastCutUm(item: Item): LengthUm {
+  return item.split ? item.split.minUm : (item.shortest?.cutUm ?? item.cutUm)
+}
+
+/** The longest stretch of neighbouring parts that may all lie in one piece of this item. */
+function longestRunUm(item: Item, parts: Fillable[]): LengthUm {
+  let longest = 0
+  let run = 0
+  for (const part of parts) {
+    run = part.allowed[item.index] ? run + part.toUm - part.fromUm : 0
+    longest = Math.max(longest, run)
+  }
+  return longest
+}
+
+/** Whether a line winds, or a bench cuts, this item on this put-up. */
+export function placeTakes(place: Place, item: Item, putup: string | null): boolean {
+  if (item.lead) return true
+  return place.line !== null && putup !== null && place.line.takeupPutups.includes(putup)
+}
+
+function placesOf(catalog: Catalog, usable: UsableDrum, cable: CableType): Place[] {
+  const { drum } = usable
+  const { costs } = catalog.input
+  const places: Place[] = []
+  for (const line of catalog.input.site.lines) {
+    if (cable.odMm < line.odMinMm || cable.odMm > line.odMaxMm) continue
+    if (
+      drum.grossKg > line.payoffMaxKg ||
+      (catalog.putups.get(drum.putup)?.flangeMm ?? 0) > line.payoffMaxDrumMm
+    )
+      continue
+    if (drum.bookUm / 1e6 < threadedPathM(line)) continue
+    places.push({
+      id: line.id,
+      line,
+      bench: null,
+      mountMicro: lineMountMicro(line, costs, false),
+      changeMicro: putupChangeMicro(line),
+      windOffs: windOffsOf(catalog, line, cable),
+    })
+  }
+  if (drum.kind === 'remnant' && drum.grossKg <= BENCH_MAX_KG) {
+    const benches = [...catalog.benches.values()].sort((a, b) => a.rateEurH - b.rateEurH)
+    const bench = benches[0] // one cutting bench is like another but for its rate
+    if (bench)
+      places.push({
+        id: bench.id,
+        line: null,
+        bench,
+        mountMicro: benchMountMicro(bench),
+        changeMicro: 0,
+        windOffs: [],
+      })
+  }
+  return places
+}
+
+function windOffsOf(catalog: Catalog, line: RewindingLine, cable: CableType): WindOffPutup[] {
+  const found: WindOffPutup[] = []
+  for (const putup of catalog.input.putups) {
+    if (
+      putup.kind === 'process_drum' ||
+      putup.barrelMm < cable.barrelMinMm ||
+      !line.takeupPutups.includes(putup.putup)
+    )
+      continue
+    const capacityUm = putupCapacityM(putup, cable, catalog.input.site.putupRules) * 1e6
+    const payloadUm = ((putup.payloadKg * 1000) / cable.massKgKm) * 1e6
+    const mostUm = Math.floor(Math.min(capacityUm, payloadUm) - 1)
+    if (mostUm > 0) found.push({ putup: putup.putup, mostUm, costMicro: microFromEur(putup.costEur) })
+  }
+  return found.sort((a, b) => a.costMicro - b.costMicro || b.mostUm - a.mostUm)
+}
+
+/** Cheapest way to wind off a rest on a line; null where no put-up holds it or the place is a bench. */
+export function cheapestWindOff(
+  catalog: Catalog,
+  place: Place,
+  lengthUm: LengthUm,
+): { putup: string; costMicro: MicroEur } | null {
+  if (!place.line) return null
+  const putup = place.windOffs.find((w) => w.mostUm >= lengthUm)
+  return putup
+    ? {
+        putup: putup.putup,
+        costMicro: putup.costMicro + windOffMicro(place.line, catalog.input.costs, lengthUm),
+      }
+    : null
+}
+
+/** What a rest that stays costs: a short one on a process drum has to be wound off by somebody. */
+export function shortRestMicro(catalog: Catalog, model: DrumModel, place: Place, restUm: LengthUm): MicroEur {
+  if (!place.line || model.usable.drum.kind !== 'process_drum' || restUm >= SHORT_REST_UM) return 0
+  return windOffMicro(place.line, catalog.input.costs, restUm)
+}
+
+/**
+ * Divides the clean stretches at the faults that only some lines allow: finest first (each such fault a stretch of its own,
+ * open to the lines that allow it), then with all of them joined for the lines that allow every one.
+ */
+function divisionsOf(usable: UsableDrum, items: Item[]): Fillable[][] {
+  const fine: Fillable[] = []
+  const joined: Fillable[] = []
+  let anyJoined = false
+  for (const clean of usable.clean) {
+    const soft = usable.zones.filter(
+      (z) => z.fault.severity !== 'cut_out' && z.toUm > clean.fromUm && z.fromUm < clean.toUm,
+    )
+    const edges = new Set([clean.fromUm, clean.toUm])
+    for (const z of soft) {
+      edges.add(Math.max(clean.fromUm, z.fromUm))
+      edges.add(Math.min(clean.toUm, z.toUm))
+    }
+    const sorted = [...edges].sort((a, b) => a - b)
+    for (let i = 0; i + 1 < sorted.length; i++) {
+      const part = { fromUm: sorted[i]!, toUm: sorted[i + 1]! }
+      const within = soft.filter((z) => z.fromUm < part.toUm && z.toUm > part.fromUm)
+      fine.push({ ...part, allowed: items.map((item) => within.every((z) => itemAllows(item, z.fault))) })
+    }
+    const allowed = items.map((item) => soft.every((z) => itemAllows(item, z.fault)))
+    if (soft.length > 0 && allowed.some(Boolean)) anyJoined = true
+    joined.push({ ...clean, allowed })
+  }
+  return anyJoined ? [fine, joined] : [fine]
+}

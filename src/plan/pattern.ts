@@ -1,0 +1,200 @@
+import type { LengthUm } from '../quantity/length.ts'
+import type { MicroEur } from '../quantity/money.ts'
+import type { Catalog } from './catalog.ts'
+import { cheapestWindOff, type DrumModel, type Fillable, type Place, shortRestMicro } from './drum-model.ts'
+import { declaredOfCutUm, type Item } from './item.ts'
+import { orderPutups } from './putup-order.ts'
+import type { Taken } from './stretch-fill.ts'
+import { materialMicro } from './tariff.ts'
+
+/** What a mounting does with one interval, before it is known which order line gets which piece. */
+export type LaidInterval = { fromUm: LengthUm; toUm: LengthUm } & (
+  | { use: 'piece'; item: number; option: number; declaredUm: LengthUm }
+  | { use: 'scrap'; cause: 'fault' | 'too short to keep' }
+  | { use: 'end' }
+  | { use: 'remnant'; putup: string | null }
+)
+
+/** One way to cut one drum in one mounting, laid out and priced exactly. */
+export interface Pattern {
+  drum: number
+  place: number
+  /** Number of the division it was filled by, and what was taken from each stretch: enough to lay it out again. */
+  division: number
+  taken: Taken[][]
+  intervals: LaidInterval[]
+  /** By item: pieces, or for a piece in parts the share of it. */
+  amounts: Map<number, number>
+  /** Parts of a piece that comes in parts, by item. */
+  parts: Map<number, LengthUm[]>
+  /** As the tariff has it, but without the credit for what is delivered in full, which no pattern can change. */
+  costMicro: MicroEur
+  /** Clean length that stays on the drum. */
+  restUm: LengthUm
+}
+
+interface Filled {
+  stretch: Fillable
+  pieces: { item: number; option: number; group: number; cutUm: LengthUm; declaredUm: LengthUm }[]
+  leftUm: LengthUm
+  windOff: { putup: string; costMicro: MicroEur; group: number } | null
+}
+
+/** Lays out what was taken from each stretch of a division, outermost first, and prices it. null where nothing was taken. */
+export function layOut(
+  catalog: Catalog,
+  items: Item[],
+  model: DrumModel,
+  drum: number,
+  place: number,
+  division: number,
+  taken: Taken[][],
+): Pattern | null {
+  let last = taken.length - 1
+  while (last >= 0 && taken[last]!.length === 0) last--
+  if (last < 0) return null
+  const where = model.places[place]!
+  const filled = model.divisions[division]!.slice(0, last + 1).map((stretch, s) =>
+    fill(catalog, items, stretch, taken[s] ?? []),
+  )
+  for (const f of filled.slice(0, last)) considerWindOff(catalog, items, model, where, f)
+  const { sequences, changes } = orderPutups(
+    filled.map((f) => ({
+      groups: [...new Set(f.pieces.map((p) => p.group))],
+      after: f.windOff?.group ?? null,
+    })),
+    (group) => dueOfGroup(filled, items, group),
+  )
+  const intervals: LaidInterval[] = []
+  const { good, lengthUm } = model.usable
+  if (good.fromUm > 0) intervals.push({ fromUm: 0, toUm: good.fromUm, use: 'end' })
+  let at = good.fromUm
+  let cost = model.valueBeforeMicro + where.mountMicro + changes * where.changeMicro
+  for (const [s, f] of filled.entries()) {
+    if (f.stretch.fromUm > at) at = pushScrap(intervals, at, f.stretch.fromUm, 'fault')
+    for (const piece of inOrder(f, sequences[s]!, items)) {
+      intervals.push({
+        fromUm: at,
+        toUm: at + piece.cutUm,
+        use: 'piece',
+        item: piece.item,
+        option: piece.option,
+        declaredUm: piece.declaredUm,
+      })
+      at += piece.cutUm
+      cost += pieceCost(catalog, items, piece, model)
+    }
+    if (s === last) break
+    if (f.windOff) {
+      intervals.push({ fromUm: at, toUm: f.stretch.toUm, use: 'remnant', putup: f.windOff.putup })
+      cost += f.windOff.costMicro - model.valueMicro(f.stretch.toUm - at)
+      at = f.stretch.toUm
+    } else if (f.stretch.toUm > at) at = pushScrap(intervals, at, f.stretch.toUm, 'too short to keep')
+  }
+  let restUm = 0
+  if (good.toUm > at) {
+    const keptMicro = model.keptFromMicro(at) - shortRestMicro(catalog, model, where, good.toUm - at)
+    if (keptMicro > (good.toUm - at) * model.scrapMicroPerUm) {
+      restUm = good.toUm - at
+      intervals.push({ fromUm: at, toUm: good.toUm, use: 'remnant', putup: null })
+      cost -= keptMicro
+    } else pushScrap(intervals, at, good.toUm, 'too short to keep')
+  }
+  if (lengthUm > good.toUm) intervals.push({ fromUm: good.toUm, toUm: lengthUm, use: 'end' })
+  let scrapUm = 0
+  for (const i of intervals) if (i.use === 'scrap' || i.use === 'end') scrapUm += i.toUm - i.fromUm
+  cost -= Math.round(scrapUm * model.scrapMicroPerUm)
+  return { drum, place, division, taken, intervals, ...amountsOf(items, filled), costMicro: cost, restUm }
+}
+
+function pushScrap(
+  intervals: LaidInterval[],
+  fromUm: number,
+  toUm: number,
+  cause: 'fault' | 'too short to keep',
+): number {
+  intervals.push({ fromUm, toUm, use: 'scrap', cause })
+  return toUm
+}
+
+function fill(catalog: Catalog, items: Item[], stretch: Fillable, taken: Taken[]): Filled {
+  const { lengthGuardRatio, pieceTrimUm } = catalog.input.site.cutRules
+  const pieces: Filled['pieces'] = []
+  let leftUm = stretch.toUm - stretch.fromUm
+  for (const t of taken) for (let n = 0; n < t.count; n++) leftUm -= t.cutUm
+  for (const t of taken) {
+    const item = items[t.item]!
+    for (let n = 0; n < t.count; n++) {
+      let cutUm = t.cutUm
+      if (item.shortest && cutUm < item.cutUm) {
+        // what would be scrap is better given to a piece that is short of what was ordered
+        const more = Math.min(leftUm, item.cutUm - cutUm)
+        cutUm += more
+        leftUm -= more
+      }
+      const flexible = (item.shortest && cutUm < item.cutUm) || item.split
+      const fullUm = item.options[t.option]!.mostDeclaredUm
+      const declaredUm = flexible
+        ? Math.min(item.declaredUm, fullUm, declaredOfCutUm(cutUm, lengthGuardRatio, pieceTrimUm))
+        : item.declaredUm
+      pieces.push({ item: t.item, option: t.option, group: t.group, cutUm, declaredUm })
+    }
+  }
+  return { stretch, pieces, leftUm, windOff: null }
+}
+
+function considerWindOff(catalog: Catalog, items: Item[], model: DrumModel, place: Place, f: Filled): void {
+  if (f.leftUm <= 0) return
+  const worthMicro = model.valueMicro(f.leftUm)
+  if (worthMicro === 0) return
+  const windOff = cheapestWindOff(catalog, place, f.leftUm)
+  if (!windOff || worthMicro - windOff.costMicro <= f.leftUm * model.scrapMicroPerUm) return
+  const group = items.flatMap((i) => i.options).find((o) => o.putup === windOff.putup)?.group ?? -1
+  f.windOff = { ...windOff, group }
+}
+
+function dueOfGroup(filled: Filled[], items: Item[], group: number): string {
+  let due = '9999'
+  for (const f of filled)
+    for (const p of f.pieces)
+      if (p.group === group && items[p.item]!.earliestDue < due) due = items[p.item]!.earliestDue
+  return due
+}
+
+function inOrder(f: Filled, sequence: number[], items: Item[]): Filled['pieces'] {
+  return [...f.pieces].sort(
+    (a, b) =>
+      sequence.indexOf(a.group) - sequence.indexOf(b.group) ||
+      items[a.item]!.earliestDue.localeCompare(items[b.item]!.earliestDue) ||
+      b.cutUm - a.cutUm ||
+      a.item - b.item,
+  )
+}
+
+/** Put-ups the works chose itself, and the credit that a piece shorter than ordered forgoes. */
+function pieceCost(
+  catalog: Catalog,
+  items: Item[],
+  piece: Filled['pieces'][number],
+  model: DrumModel,
+): MicroEur {
+  const item = items[piece.item]!
+  const forgone =
+    item.split || piece.declaredUm >= item.declaredUm
+      ? 0
+      : item.creditMicro - materialMicro(catalog.input.costs, model.usable.drum.cable, piece.declaredUm)
+  return item.options[piece.option]!.costMicro + forgone
+}
+
+function amountsOf(items: Item[], filled: Filled[]): Pick<Pattern, 'amounts' | 'parts'> {
+  const amounts = new Map<number, number>()
+  const parts = new Map<number, LengthUm[]>()
+  for (const f of filled)
+    for (const p of f.pieces) {
+      const item = items[p.item]!
+      const amount = item.split ? p.declaredUm / item.declaredUm : 1
+      amounts.set(p.item, (amounts.get(p.item) ?? 0) + amount)
+      if (item.split) parts.set(p.item, [...(parts.get(p.item) ?? []), p.declaredUm])
+    }
+  return { amounts, parts }
+}

@@ -1,0 +1,268 @@
+import type { LengthUm } from '../quantity/length.ts'
+import type { Catalog } from './catalog.ts'
+import {
+  cheapestWindOff,
+  type DrumModel,
+  type Fillable,
+  type Place,
+  placeTakes,
+  shortRestMicro,
+} from './drum-model.ts'
+import { bulkCutUm, declaredOfCutUm, type Item } from './item.ts'
+import { layOut, type Pattern } from './pattern.ts'
+import { type Offered, StretchFill, type Taken } from './stretch-fill.ts'
+import { materialMicroPerM } from './tariff.ts'
+
+/** Cells of the longest stretch of a drum: finer for bounds, where each cell of rounding is given away. */
+export const SEARCH_CELLS = 4096
+export const BOUND_CELLS = 32_768
+/** No cell is finer than this: below it nobody can cut. */
+const LEAST_CELL_UM = 500
+
+/** Prices and caps of the items, by item number. */
+export interface Market {
+  /** What one piece earns, micro-euro. */
+  prices: Float64Array
+  /** Pieces still wanted; of a piece in parts, the share still missing. */
+  caps: Float64Array
+  /** Parts still allowed of a piece in parts. */
+  partsLeft: Float64Array
+}
+
+/** Finds the most profitable way to cut one drum at given prices. One instance serves many calls. */
+export class Pricer {
+  readonly #catalog: Catalog
+  readonly #items: Item[]
+  readonly #fill = new StretchFill()
+  /** Stretches filled so far: the measure of work. */
+  work = 0
+
+  constructor(catalog: Catalog, items: Item[]) {
+    this.#catalog = catalog
+    this.#items = items
+  }
+
+  /**
+   * A good pattern for one drum at one place: profit = Σ price·amount − cost. Exact for a drum in one stretch up to the grid;
+   * over several stretches pieces are given out from the outside in. null where nothing earns its keep.
+   */
+  pattern(
+    model: DrumModel,
+    drum: number,
+    place: number,
+    market: Market,
+    changeShare = 1,
+  ): { pattern: Pattern; profitMicro: number } | null {
+    let best: { pattern: Pattern; profitMicro: number } | null = null
+    for (const division of model.divisions.keys()) {
+      const found = this.#divisionPattern(model, drum, place, division, market, changeShare)
+      if (found && (!best || found.profitMicro > best.profitMicro)) best = found
+    }
+    return best
+  }
+
+  #divisionPattern(
+    model: DrumModel,
+    drum: number,
+    place: number,
+    division: number,
+    market: Market,
+    changeShare: number,
+  ): { pattern: Pattern; profitMicro: number } | null {
+    const where = model.places[place]!
+    const caps = Float64Array.from(market.caps)
+    const partsLeft = Float64Array.from(market.partsLeft)
+    const passed: Taken[][] = []
+    let best: { pattern: Pattern; profitMicro: number } | null = null
+    const stretches = model.divisions[division]!
+    const cellUm = cellOf(stretches, SEARCH_CELLS)
+    for (const stretch of stretches) {
+      const offered = this.#offered(where, stretch, market.prices, caps, partsLeft)
+      if (offered.length > 0) {
+        const changeMicro = where.changeMicro * changeShare
+        this.#fill.run(stretch.toUm - stretch.fromUm, cellUm, offered, () => changeMicro, false)
+        this.work++
+        for (const x of this.#stops(model, where, stretch, cellUm)) {
+          const pattern = layOut(this.#catalog, this.#items, model, drum, place, division, [
+            ...passed,
+            this.#fill.taken(x),
+          ])
+          if (!pattern) continue
+          const profitMicro = profitOf(pattern, market.prices)
+          if (!best || profitMicro > best.profitMicro) best = { pattern, profitMicro }
+        }
+        const through = this.#fill.taken(this.#passing(model, where, stretch, cellUm))
+        for (const t of through) {
+          caps[t.item] = Math.max(0, caps[t.item]! - this.#amount(t))
+          partsLeft[t.item] = partsLeft[t.item]! - t.count
+        }
+        passed.push(through)
+      } else passed.push([])
+    }
+    return best
+  }
+
+  /** Where to stop in this stretch: best with the rest kept. */
+  #stops(model: DrumModel, place: Place, stretch: Fillable, cellUm: number): number[] {
+    const { best, cells } = this.#fill
+    const keptBeyond = model.keptFromMicro(stretch.toUm)
+    let top = Number.NEGATIVE_INFINITY
+    let at = -1
+    for (let x = 0; x <= cells; x++) {
+      // what earns nothing more than a shorter filling cannot be a better place to stop
+      if (x > 0 && best[x] === best[x - 1]) continue
+      const placeUm = stretch.fromUm + x * cellUm
+      const value = best[x]! + this.#restWorth(model, place, placeUm, stretch, keptBeyond)
+      if (value > top) {
+        top = value
+        at = x
+      }
+    }
+    return at < 0 ? [] : [at]
+  }
+
+  /** How full to leave a stretch that is passed: what is left is scrap or is wound off. */
+  #passing(model: DrumModel, place: Place, stretch: Fillable, cellUm: number): number {
+    const { best, cells } = this.#fill
+    let top = Number.NEGATIVE_INFINITY
+    let at = 0
+    for (let x = 0; x <= cells; x++) {
+      if (x > 0 && best[x] === best[x - 1]) continue
+      const value = best[x]! + this.#passedWorth(model, place, stretch.toUm - stretch.fromUm - x * cellUm)
+      if (value > top) {
+        top = value
+        at = x
+      }
+    }
+    return at
+  }
+
+  #restWorth(model: DrumModel, place: Place, placeUm: number, stretch: Fillable, keptBeyond: number): number {
+    const restUm = model.usable.good.toUm - placeUm
+    const scrap = restUm * model.scrapMicroPerUm
+    if (restUm <= 0) return 0
+    const clean = model.usable.clean.find((c) => placeUm >= c.fromUm && placeUm < c.toUm)
+    const toUm = clean?.toUm ?? stretch.toUm
+    const beyond = toUm === stretch.toUm ? keptBeyond : model.keptFromMicro(toUm)
+    const kept =
+      this.#value(model, toUm - placeUm) + beyond - shortRestMicro(this.#catalog, model, place, restUm)
+    return Math.max(kept, scrap)
+  }
+
+  #passedWorth(model: DrumModel, place: Place, leftUm: number): number {
+    if (leftUm <= 0) return 0
+    const scrap = leftUm * model.scrapMicroPerUm
+    const value = this.#value(model, leftUm)
+    if (value === 0) return scrap
+    const windOff = cheapestWindOff(this.#catalog, place, leftUm)
+    return windOff ? Math.max(scrap, value - windOff.costMicro) : scrap
+  }
+
+  /** V(L) in floating point: for choosing only, the layout prices exactly. */
+  #value(model: DrumModel, lengthUm: number): number {
+    const { cable } = model
+    if (lengthUm <= 0 || lengthUm < cable.minKeepUm) return 0
+    return (this.#perUm(model) * lengthUm * (lengthUm + 21e6)) / (lengthUm + 60e6)
+  }
+
+  #perUm(model: DrumModel): number {
+    return materialMicroPerM(this.#catalog.input.costs, model.cable.cable) / 1e6
+  }
+
+  #amount(t: Taken): number {
+    const item = this.#items[t.item]!
+    if (!item.split) return t.count
+    const { lengthGuardRatio, pieceTrimUm } = this.#catalog.input.site.cutRules
+    return declaredOfCutUm(t.cutUm, lengthGuardRatio, pieceTrimUm) / item.declaredUm
+  }
+
+  /**
+   * One part of a piece that may come in parts: all that is still missing where that fits, else as much as leaves a part
+   * that is long enough.
+   */
+  #part(
+    item: Item,
+    missing: number,
+    partsLeft: number,
+    mostDeclaredUm: LengthUm,
+    lengthUm: LengthUm,
+  ): { leastCutUm: LengthUm; cutUm: LengthUm } | null {
+    const { lengthGuardRatio, pieceTrimUm } = this.#catalog.input.site.cutRules
+    const cut = (declaredUm: LengthUm) => bulkCutUm(declaredUm, lengthGuardRatio, pieceTrimUm)
+    const missingUm = Math.ceil(missing * item.declaredUm - 0.5)
+    const wholeUm = cut(missingUm)
+    if (missingUm <= mostDeclaredUm && wholeUm <= lengthUm) return { leastCutUm: wholeUm, cutUm: wholeUm }
+    if (partsLeft < 2) return null
+    const mostUm = Math.min(
+      mostDeclaredUm,
+      missingUm - item.split!.minUm,
+      Math.floor((lengthUm - pieceTrimUm) / (1 + lengthGuardRatio)),
+    )
+    return mostUm < item.split!.minUm ? null : { leastCutUm: cut(item.split!.minUm), cutUm: cut(mostUm) }
+  }
+
+  /** What may be laid in a stretch, by put-up. */
+  #offered(
+    place: Place,
+    stretch: Fillable,
+    prices: Float64Array,
+    caps: Float64Array,
+    partsLeft: Float64Array,
+  ): Offered[] {
+    const { lengthGuardRatio, pieceTrimUm } = this.#catalog.input.site.cutRules
+    const lengthUm = stretch.toUm - stretch.fromUm
+    const offered: Offered[] = []
+    for (const item of this.#items) {
+      const cap = caps[item.index]!
+      const price = prices[item.index]!
+      if (cap <= 1e-9 || price <= 0 || !stretch.allowed[item.index]) continue
+      for (const [option, { putup, group, costMicro, mostDeclaredUm }] of item.options.entries()) {
+        if (price <= costMicro || !placeTakes(place, item, putup)) continue
+        const base = { item: item.index, option, group }
+        if (item.split) {
+          const part = this.#part(item, cap, partsLeft[item.index]!, mostDeclaredUm, lengthUm)
+          if (!part) continue
+          const perUm = price / item.declaredUm / (1 + lengthGuardRatio)
+          offered.push({
+            ...base,
+            cap: 1,
+            cutUm: part.cutUm,
+            profit: (part.cutUm - pieceTrimUm) * perUm - costMicro,
+            shrink: part.leastCutUm === part.cutUm ? null : { leastCutUm: part.leastCutUm, lossPerUm: perUm },
+          })
+        } else if (item.shortest && (item.cutUm > lengthUm || mostDeclaredUm < item.declaredUm)) {
+          if (item.shortest.cutUm > lengthUm) continue
+          const cutUm = Math.min(
+            lengthUm,
+            item.cutUm,
+            bulkCutUm(Math.min(item.declaredUm, mostDeclaredUm), lengthGuardRatio, pieceTrimUm),
+          )
+          const lossPerUm = item.creditMicro / item.declaredUm / (1 + lengthGuardRatio)
+          const profit = price - costMicro - (item.cutUm - cutUm) * lossPerUm
+          if (profit > 0)
+            offered.push({
+              ...base,
+              cap,
+              cutUm,
+              profit,
+              shrink: { leastCutUm: item.shortest.cutUm, lossPerUm },
+            })
+        } else if (item.cutUm <= lengthUm && mostDeclaredUm >= item.declaredUm) {
+          offered.push({ ...base, cap, cutUm: item.cutUm, profit: price - costMicro, shrink: null })
+        }
+      }
+    }
+    return offered.sort((a, b) => a.group - b.group || b.cutUm - a.cutUm)
+  }
+}
+
+export function cellOf(division: Fillable[], cells: number): number {
+  const longestUm = division.reduce((most, s) => Math.max(most, s.toUm - s.fromUm), 0)
+  return Math.max(LEAST_CELL_UM, Math.ceil(longestUm / cells))
+}
+
+export function profitOf(pattern: Pattern, prices: Float64Array): number {
+  let profit = -pattern.costMicro
+  for (const [item, amount] of pattern.amounts) profit += amount * prices[item]!
+  return profit
+}

@@ -1,0 +1,180 @@
+import type { Catalog } from './catalog.ts'
+import type { TypeInstance } from './instance.ts'
+import type { Pattern } from './pattern.ts'
+import { type Market, Pricer } from './pricing.ts'
+import type { Random } from './random.ts'
+import { isBetter, solutionOf, type TypeSolution, tidied } from './type-solution.ts'
+
+interface Candidate {
+  pattern: Pattern
+  /** Profit per worth served: what is lost on each euro. */
+  share: number
+}
+
+/**
+ * Search for a good whole-number plan of one cable type: drums are filled one after the other at prices, the best bargain
+ * first; then some drums are emptied and filled again, over and over. Every pattern met is kept for the master program.
+ */
+export class TypeSearch {
+  readonly catalog: Catalog
+  readonly instance: TypeInstance
+  readonly pricer: Pricer
+  readonly random: Random
+  /** Micro-euro a piece; from the master program once there is one. */
+  prices: Float64Array
+  best: TypeSolution | null = null
+  readonly pool = new Map<string, Pattern>()
+
+  constructor(catalog: Catalog, instance: TypeInstance, random: Random) {
+    this.catalog = catalog
+    this.instance = instance
+    this.pricer = new Pricer(catalog, instance.items)
+    this.random = random
+    // to begin with a price is material plus a quarter, and one change of put-up shared by ten pieces
+    this.prices = Float64Array.from(instance.items, (i) => i.creditMicro * 1.25 + 400_000)
+  }
+
+  /** Builds a plan from nothing; better prices give better plans. */
+  construct(factor: number): void {
+    const all = this.instance.drums.map((_, d) => d)
+    this.consider(this.#fillDrums([], all, this.#noisy(factor, 0), this.#drawLots(new Map())))
+  }
+
+  /** Empties some drums of the best plan and fills them and some others again; keeps what is better. */
+  improve(): void {
+    if (!this.best || this.best.patterns.length === 0) return this.construct(1 + this.random())
+    const kept = [...this.best.patterns]
+    const freed: number[] = []
+    const wanted = 1 + Math.floor(this.random() * Math.min(4, kept.length))
+    for (let n = 0; n < wanted; n++)
+      freed.push(kept.splice(Math.floor(this.random() * kept.length), 1)[0]!.drum)
+    const used = new Set(kept.map((p) => p.drum))
+    const unused = this.instance.drums.map((_, d) => d).filter((d) => !used.has(d) && !freed.includes(d))
+    const extra = Math.floor(this.random() * 5)
+    for (let n = 0; n < extra && unused.length > 0; n++)
+      freed.push(unused.splice(Math.floor(this.random() * unused.length), 1)[0]!)
+    const factor = 0.95 + this.random() ** 2 * 1.5
+    this.consider(
+      this.#fillDrums(
+        kept,
+        freed,
+        this.#noisy(factor, this.random() * 0.2),
+        this.#drawLots(this.#lotsOf(kept)),
+      ),
+    )
+  }
+
+  /** Keeps a set of patterns if it is the best so far. */
+  consider(patterns: Pattern[]): boolean {
+    const solution = solutionOf(this.instance, tidied(this.catalog, this.instance, patterns))
+    for (const pattern of solution.patterns) this.remember(pattern)
+    if (!isBetter(solution, this.best)) return false
+    this.best = solution
+    return true
+  }
+
+  remember(pattern: Pattern): boolean {
+    const key = `${pattern.drum}:${pattern.place}:${pattern.costMicro}:${[...pattern.amounts].sort((a, b) => a[0] - b[0]).join(';')}`
+    if (this.pool.has(key)) return false
+    this.pool.set(key, pattern)
+    return true
+  }
+
+  /** What a drum may still serve: nothing of a lot group that is bound to another lot. */
+  marketFor(
+    drum: number,
+    prices: Float64Array,
+    missing: Float64Array,
+    partsLeft: Float64Array,
+    lots: Map<string, string>,
+  ): Market {
+    const { lot } = this.instance.drums[drum]!.usable.drum
+    const caps = Float64Array.from(missing)
+    for (const item of this.instance.items)
+      if (item.group !== null && lots.get(item.group) !== lot) caps[item.index] = 0
+    return { prices, caps, partsLeft }
+  }
+
+  #fillDrums(kept: Pattern[], free: number[], prices: Float64Array, lots: Map<string, string>): Pattern[] {
+    const patterns = [...kept]
+    const missing = Float64Array.from(this.instance.items, (i) => i.demand)
+    const partsLeft = Float64Array.from(this.instance.items, (i) => i.split?.maxParts ?? 0)
+    const take = (pattern: Pattern) => {
+      for (const [item, amount] of pattern.amounts) missing[item] = Math.max(0, missing[item]! - amount)
+      for (const [item, parts] of pattern.parts) partsLeft[item] = partsLeft[item]! - parts.length
+    }
+    for (const pattern of kept) take(pattern)
+    const candidates = new Map<number, Candidate | null>()
+    const left = new Set(free)
+    while (left.size > 0 && missing.some((m) => m > 1e-7)) {
+      let best: Candidate | null = null
+      for (const drum of left) {
+        let candidate = candidates.get(drum)
+        if (candidate === undefined || (candidate && !stillWanted(candidate.pattern, missing))) {
+          candidate = this.#candidate(drum, this.marketFor(drum, prices, missing, partsLeft, lots))
+          candidates.set(drum, candidate)
+        }
+        if (candidate && (!best || candidate.share > best.share)) best = candidate
+      }
+      if (!best) break
+      patterns.push(best.pattern)
+      left.delete(best.pattern.drum)
+      take(best.pattern)
+    }
+    return patterns
+  }
+
+  #candidate(drum: number, market: Market): Candidate | null {
+    const model = this.instance.drums[drum]!
+    let best: Candidate | null = null
+    for (const place of model.places.keys()) {
+      const found = this.pricer.pattern(model, drum, place, market)
+      if (!found) continue
+      let worth = 0
+      for (const [item, amount] of found.pattern.amounts) worth += amount * market.prices[item]!
+      const share = found.profitMicro / worth
+      if (!best || share > best.share) best = { pattern: found.pattern, share }
+    }
+    return best
+  }
+
+  #noisy(factor: number, noise: number): Float64Array {
+    return this.prices.map((p) => Math.max(1, p * factor * (1 + noise * (this.random() * 2 - 1))))
+  }
+
+  #lotsOf(patterns: Pattern[]): Map<string, string> {
+    const lots = new Map<string, string>()
+    for (const pattern of patterns)
+      for (const index of pattern.amounts.keys()) {
+        const { group } = this.instance.items[index]!
+        if (group !== null) lots.set(group, this.instance.drums[pattern.drum]!.usable.drum.lot)
+      }
+    return lots
+  }
+
+  /** Binds each lot group that is not bound yet to a lot, now the largest, now any. */
+  #drawLots(bound: Map<string, string>): Map<string, string> {
+    const lots = new Map(bound)
+    for (const item of this.instance.items) {
+      if (item.group === null || lots.has(item.group)) continue
+      const lengths = new Map<string, number>()
+      for (const drum of this.instance.drums) {
+        if (!drum.fits[item.index]) continue
+        const { lot } = drum.usable.drum
+        lengths.set(
+          lot,
+          (lengths.get(lot) ?? 0) + drum.usable.clean.reduce((sum, s) => sum + s.toUm - s.fromUm, 0),
+        )
+      }
+      const sorted = [...lengths].sort((a, b) => b[1] - a[1])
+      const drawn = this.random() < 0.4 ? sorted[0] : sorted[Math.floor(this.random() * sorted.length)]
+      if (drawn) lots.set(item.group, drawn[0])
+    }
+    return lots
+  }
+}
+
+function stillWanted(pattern: Pattern, missing: Float64Array): boolean {
+  for (const [item, amount] of pattern.amounts) if (amount > missing[item]! + 1e-7) return false
+  return true
+}

@@ -1,0 +1,122 @@
+import { LastmetreError } from '../quantity/errors.ts'
+import type { Store } from '../store/dialect.ts'
+import type { WorksCause, WorksVersionRow } from '../store/tables.ts'
+import {
+  addWorksVersion,
+  latestWorksVersion,
+  openedInVersion,
+  worksFiles,
+  worksVersion,
+} from '../store/works-versions.ts'
+import type { WorksSummary } from '../works/api.ts'
+import { type LoadedWorks, loadWorks } from './load-works.ts'
+import type { FolderContent } from './read-works-folder.ts'
+
+export interface CurrentWorks extends LoadedWorks {
+  row: WorksVersionRow
+  files: Map<string, Uint8Array>
+}
+
+/** The works that is open: kept checked in memory, every version of it in the store. */
+export interface WorksDesk {
+  /** Throws 'no-works' where none is open. */
+  current(): CurrentWorks
+  isOpen(): boolean
+  /** The works as it was in an earlier version. */
+  version(version: number): Promise<LoadedWorks & { row: WorksVersionRow }>
+  /** Stores and opens what was read; the same bytes again make no new version. */
+  open(content: FolderContent): Promise<CurrentWorks>
+  /** At start: as open(), but order lines that were added since stay while the folder itself is unchanged. */
+  reopen(content: FolderContent): Promise<CurrentWorks>
+  changeOrders(ordersCsv: Uint8Array): Promise<CurrentWorks>
+  summary(): WorksSummary
+}
+
+export async function openWorksDesk(db: Store): Promise<WorksDesk> {
+  let current = await loadLatest(db)
+
+  const store = async (content: FolderContent, cause: WorksCause): Promise<CurrentWorks> => {
+    const loaded = loadWorks(content)
+    const row = { folder: content.path, name: content.name, opened_at: new Date().toISOString(), cause }
+    const version = await db
+      .transaction()
+      .execute((trx) => addWorksVersion(trx, { ...row, openedAt: row.opened_at, files: content.files }))
+    current = { ...loaded, row: { ...row, version }, files: content.files }
+    return current
+  }
+  const isSame = (content: FolderContent, row: WorksVersionRow, files: Map<string, Uint8Array>) =>
+    content.problems.length === 0 && row.folder === content.path && sameFiles(content.files, files)
+
+  return {
+    current: () => requireOpen(current),
+    isOpen: () => current !== null,
+    async version(version) {
+      if (current?.row.version === version) return current
+      const row = await worksVersion(db, version)
+      if (row === null) throw new LastmetreError('not-found', `There is no version ${version} of the works.`)
+      return { row, ...loadWorks({ name: row.name, files: await worksFiles(db, version), problems: [] }) }
+    },
+    async open(content) {
+      if (current !== null && isSame(content, current.row, current.files)) return current
+      return store(content, 'opened')
+    },
+    async reopen(content) {
+      if (current !== null) {
+        const version = await openedInVersion(db, current.row.version)
+        if (isSame(content, current.row, await worksFiles(db, version))) return current
+      }
+      return store(content, 'opened')
+    },
+    async changeOrders(ordersCsv) {
+      const { row, files } = requireOpen(current)
+      const changed = new Map(files).set('orders.csv', ordersCsv)
+      return store({ name: row.name, path: row.folder, files: changed, problems: [] }, 'orders')
+    },
+    summary: () => summaryOf(requireOpen(current)),
+  }
+}
+
+/** Null where none was stored, or where a later contract no longer takes what was. */
+async function loadLatest(db: Store): Promise<CurrentWorks | null> {
+  const row = await latestWorksVersion(db)
+  if (row === null) return null
+  const files = await worksFiles(db, row.version)
+  try {
+    return { row, files, ...loadWorks({ name: row.name, files, problems: [] }) }
+  } catch (error) {
+    if (error instanceof LastmetreError) return null
+    throw error
+  }
+}
+
+function requireOpen(current: CurrentWorks | null): CurrentWorks {
+  if (current === null) throw new LastmetreError('no-works', 'No works is open.')
+  return current
+}
+
+function sameFiles(a: Map<string, Uint8Array>, b: Map<string, Uint8Array>): boolean {
+  if (a.size !== b.size) return false
+  for (const [name, bytes] of a) {
+    const other = b.get(name)
+    if (other === undefined || Buffer.compare(bytes, other) !== 0) return false
+  }
+  return true
+}
+
+function summaryOf({ row, works, notices }: CurrentWorks): WorksSummary {
+  return {
+    version: row.version,
+    folder: row.folder,
+    name: works.site.works.name,
+    town: works.site.works.town,
+    todayDate: works.site.works.todayDate,
+    openedAt: row.opened_at,
+    counts: {
+      cables: works.cables.length,
+      drums: works.drums.length,
+      faults: works.faults.length,
+      orders: works.orders.length,
+    },
+    notices,
+  }
+}

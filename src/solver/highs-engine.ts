@@ -1,0 +1,81 @@
+import highsModule, { type Highs } from 'highs'
+import type { LinearProgram, LinearProgramEngine } from '../plan/linear-program.ts'
+
+/** Its types are written for CommonJS while the module is loaded as ESM, where the default export is the loader itself. */
+const loadHighs = highsModule as unknown as () => Promise<Highs>
+
+/** Loads the linear-programming library once. The only file that knows it. */
+export async function highsEngine(): Promise<LinearProgramEngine> {
+  const highs = await loadHighs()
+  return { create: () => new HighsProgram(highs) }
+}
+
+class HighsProgram implements LinearProgram {
+  readonly #highs: Highs
+  readonly #model: ReturnType<Highs['createModel']>
+  #rows = 0
+  #columns = 0
+
+  constructor(highs: Highs) {
+    this.#highs = highs
+    this.#model = highs.createModel()
+    this.#model.options.set({ output_flag: false, random_seed: 1 })
+  }
+
+  addRow(lower: number, upper: number): number {
+    this.#model.addRow(this.#finite(lower), this.#finite(upper), { indices: [], values: [] })
+    return this.#rows++
+  }
+
+  addColumn(cost: number, lower: number, upper: number, rows: number[], values: number[]): number {
+    this.#model.addCol(cost, this.#finite(lower), this.#finite(upper), { indices: rows, values })
+    return this.#columns++
+  }
+
+  setRowBounds(row: number, lower: number, upper: number): void {
+    this.#model.changeRowBounds(row, this.#finite(lower), this.#finite(upper))
+  }
+
+  setColumnBounds(column: number, lower: number, upper: number): void {
+    this.#model.changeColBounds(column, this.#finite(lower), this.#finite(upper))
+  }
+
+  solve(): { objective: number; values: Float64Array; duals: Float64Array } | null {
+    this.#model.run()
+    if (this.#model.getModelStatus() !== this.#highs.constants.modelStatus.optimal) return null
+    const solution = this.#model.getSolution()
+    return {
+      objective: this.#model.getObjectiveValue(),
+      values: Float64Array.from(solution.colValue),
+      duals: Float64Array.from(solution.rowDual),
+    }
+  }
+
+  solveWhole(wholeColumns: number[], seconds: number): { objective: number; values: Float64Array } | null {
+    const { variableType } = this.#highs.constants
+    const start = this.#model.getRunTime()
+    this.#model.options.set({ time_limit: start + seconds, mip_rel_gap: 1e-5 })
+    for (const column of wholeColumns) this.#model.changeColIntegrality(column, variableType.integer)
+    try {
+      this.#model.run()
+      const values = Float64Array.from(this.#model.getSolution().colValue)
+      // stopped early the library may hold no feasible point: an empty or fractional answer is none
+      if (values.length !== this.#columns) return null
+      if (wholeColumns.some((c) => Math.abs(values[c]! - Math.round(values[c]!)) > 1e-6)) return null
+      return { objective: this.#model.getObjectiveValue(), values }
+    } finally {
+      this.#model.clearIntegrality()
+      this.#model.options.set({ time_limit: 1e9 })
+    }
+  }
+
+  dispose(): void {
+    this.#model.dispose()
+  }
+
+  #finite(bound: number): number {
+    if (bound === Number.POSITIVE_INFINITY) return this.#highs.infinity
+    if (bound === Number.NEGATIVE_INFINITY) return -this.#highs.infinity
+    return bound
+  }
+}

@@ -1,0 +1,65 @@
+import { type LengthUm, UM_PER_M } from '../quantity/length.ts'
+import { eurFromMicro, type MicroEur } from '../quantity/money.ts'
+
+const euro = new Intl.NumberFormat('en-GB', { style: 'currency', currency: 'EUR' })
+const whole = new Intl.NumberFormat('en-GB')
+const tenths = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 1 })
+const hundredths = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 2 })
+const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec']
+
+/** Euro with cents, and the sign of the printers' trade for minus. */
+export function eur(amountEur: number): string {
+  return euro.format(Object.is(amountEur, -0) ? 0 : amountEur).replace('-', '−')
+}
+
+export function eurOfMicro(micro: MicroEur): string {
+  return eur(eurFromMicro(micro))
+}
+
+export function count(n: number): string {
+  return whole.format(n)
+}
+
+/** "1 order line", "2 order lines". */
+export function many(n: number, one: string, more = `${one}s`): string {
+  return `${count(n)} ${n === 1 ? one : more}`
+}
+
+/** A length that is there: to the tenth of a metre below, so that it never overstates. */
+export function supplyM(lengthUm: LengthUm): string {
+  return `${tenths.format(Math.floor(lengthUm / 100_000) / 10)} m`
+}
+
+/** A place on a drum, to the tenth of a metre. */
+export function placeM(placeUm: LengthUm): string {
+  return tenths.format(Math.round(placeUm / 100_000) / 10)
+}
+
+/** A length as it was ordered or will be declared, to the centimetre; leads are short, so in millimetres below one metre. */
+export function lengthM(lengthUm: LengthUm): string {
+  if (lengthUm < UM_PER_M) return `${tenths.format(lengthUm / 1000)} mm`
+  return `${hundredths.format(lengthUm / UM_PER_M)} m`
+}
+
+export function percent(ratio: number): string {
+  return `${new Intl.NumberFormat('en-GB', { maximumSignificantDigits: 2 }).format(ratio * 100)} %`
+}
+
+export function secondsOf(ms: number): string {
+  return `${tenths.format(Math.round(ms / 100) / 10)} s`
+}
+
+/** 2031-03-12 as 12 Mar 2031. By hand: a Date would move it by the time zone. */
+export function day(isoDate: string): string {
+  const match = /^(\d{4})-(\d{2})-(\d{2})/.exec(isoDate)
+  const month = match ? MONTHS[Number(match[2]) - 1] : undefined
+  return match && month ? `${Number(match[3])} ${month} ${match[1]}` : isoDate
+}
+
+/** An instant on the clock of whoever looks. */
+export function instant(isoInstant: string): string {
+  const at = new Date(isoInstant)
+  return Number.isNaN(at.getTime())
+    ? isoInstant
+    : at.toLocaleString('en-GB', { dateStyle: 'medium', timeStyle: 'short' })
+}

@@ -1,0 +1,49 @@
+/** A file of a chosen or dropped folder. */
+export interface FolderFile {
+  /** Its name within the folder; a file of a folder within is `more/…`. */
+  name: string
+  file: File
+}
+
+export interface ChosenFolder {
+  folder: string
+  files: FolderFile[]
+}
+
+/** Files of an <input webkitdirectory>: their paths begin with the name of the folder. */
+export function filesOfInput(list: FileList): ChosenFolder {
+  const files = [...list].map((file) => ({ path: file.webkitRelativePath || file.name, file }))
+  const folder = files[0]?.path.split('/')[0] ?? ''
+  return {
+    folder,
+    files: files.map(({ path, file }) => ({ name: path.split('/').slice(1).join('/'), file })),
+  }
+}
+
+/** Files of a dropped folder, not looking into folders within it. */
+export async function filesOfDrop(items: DataTransferItemList): Promise<ChosenFolder | null> {
+  const entry = [...items].map((item) => item.webkitGetAsEntry()).find((e) => e?.isDirectory)
+  if (!entry) return null
+  const entries = await entriesOf(entry as FileSystemDirectoryEntry)
+  const files = await Promise.all(
+    entries.filter((e) => e.isFile).map((e) => fileOf(e as FileSystemFileEntry)),
+  )
+  return { folder: entry.name, files: files.map((file) => ({ name: file.name, file })) }
+}
+
+function fileOf(entry: FileSystemFileEntry): Promise<File> {
+  return new Promise((resolve, reject) => entry.file(resolve, reject))
+}
+
+/** A reader hands out at most a hundred entries at a time. */
+async function entriesOf(directory: FileSystemDirectoryEntry): Promise<FileSystemEntry[]> {
+  const reader = directory.createReader()
+  const all: FileSystemEntry[] = []
+  for (;;) {
+    const some = await new Promise<FileSystemEntry[]>((resolve, reject) =>
+      reader.readEntries(resolve, reject),
+    )
+    if (some.length === 0) return all
+    all.push(...some)
+  }
+}

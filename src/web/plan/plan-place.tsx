@@ -1,0 +1,75 @@
+import { useMemo, useState } from 'react'
+import type { PlanInput } from '../../plan/plan-input.ts'
+import type { UsableDrum } from '../../strip/usable.ts'
+import type { PlanAnswer } from '../../works/api.ts'
+import { orderAnswers } from '../orders/order-answer.ts'
+import { Refusal } from '../parts/refusal.tsx'
+import { PatternTiles } from '../parts/shape-svg.tsx'
+import { useWorks } from '../works-state.tsx'
+import { BoundBar } from './bound-bar.tsx'
+import type { Choice } from './choice.ts'
+import { CostTable } from './cost-table.tsx'
+import { MountingList } from './mounting-list.tsx'
+import { Papers } from './papers.tsx'
+import { PlanAction } from './plan-action.tsx'
+import { PlanLines } from './plan-lines.tsx'
+import { PlanSentence } from './plan-sentence.tsx'
+import { PlanState } from './plan-state.tsx'
+import { UnservedList } from './unserved-list.tsx'
+
+/** What do we cut, and how good is it? */
+export function PlanPlace({ input }: { input: PlanInput }) {
+  const { plan, planned, planError, progress } = useWorks()
+  // a first plan may be shown before anything is proven of it
+  const boundKnown = !(
+    progress?.state === 'running' &&
+    progress.planId === plan?.planId &&
+    progress.boundCostEur === null
+  )
+  return (
+    <>
+      <PatternTiles />
+      <section className="stack" aria-labelledby="place-name">
+        <h1 className="place-name" id="place-name">
+          Plan: what do we cut, and how good is it?
+        </h1>
+        <PlanSentence input={planned?.input ?? input} answer={plan} boundKnown={boundKnown} />
+        <PlanAction />
+        {planError && <Refusal error={planError} />}
+        <PlanState />
+      </section>
+      {plan && planned && (
+        <PlanResult input={planned.input} usable={planned.usable} answer={plan} boundKnown={boundKnown} />
+      )}
+    </>
+  )
+}
+
+interface Result {
+  input: PlanInput
+  usable: UsableDrum[]
+  answer: PlanAnswer
+  boundKnown: boolean
+}
+
+function PlanResult({ input, usable, answer, boundKnown }: Result) {
+  const [choice, setChoice] = useState<Choice | null>(null)
+  const answers = useMemo(
+    () => orderAnswers(input.orders, answer.plan, usable),
+    [input.orders, answer.plan, usable],
+  )
+  return (
+    <>
+      <div className="money">
+        {boundKnown && <BoundBar plan={answer.plan} />}
+        <CostTable plan={answer.plan} />
+      </div>
+      <UnservedList input={input} plan={answer.plan} />
+      <Papers />
+      <div className="plan-body">
+        <MountingList input={input} plan={answer.plan} choice={choice} onChoose={setChoice} />
+        <PlanLines input={input} answers={answers} choice={choice} onChoose={setChoice} />
+      </div>
+    </>
+  )
+}

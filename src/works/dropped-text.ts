@@ -1,0 +1,13 @@
+/**
+ * The text of a dropped file of order lines. Spreadsheets save text in UTF-8, in UTF-16 with a byte-order mark or, on
+ * older settings, in Windows-1252; what is understood is shown before anything is stored, so all three are read.
+ */
+export function droppedText(bytes: Uint8Array): string {
+  if (bytes[0] === 0xff && bytes[1] === 0xfe) return new TextDecoder('utf-16le').decode(bytes)
+  if (bytes[0] === 0xfe && bytes[1] === 0xff) return new TextDecoder('utf-16be').decode(bytes)
+  try {
+    return new TextDecoder('utf-8', { fatal: true }).decode(bytes)
+  } catch {
+    return new TextDecoder('windows-1252').decode(bytes)
+  }
+}

@@ -1,0 +1,87 @@
+import type { Connector } from '../lead/connector.ts'
+import type { OrderLine } from '../order/order-line.ts'
+import {
+  type Columns,
+  choice,
+  count,
+  date,
+  id,
+  lengthUm,
+  maybe,
+  maybeText,
+  notNegative,
+  positive,
+  ref,
+  text,
+  typedLength,
+  yesNo,
+} from './column.ts'
+import { MAX_QTY } from './works-files.ts'
+
+const MM = (name: string) => positive(name, 1e8)
+
+/** An order line before its length is reckoned from `length` and `unit`. */
+export type OrderRow = Omit<OrderLine, 'lengthUm'>
+
+export const ORDER_COLUMNS: Columns<OrderRow> = {
+  order: id('order'),
+  line: count('line'),
+  market: ref('market', 'markets.json'),
+  customer: text('customer'),
+  channel: choice('channel', 'web', 'dealer', 'export'),
+  kind: choice('kind', 'bulk', 'lead'),
+  cable: ref('cable', 'cables.csv'),
+  qty: count('qty', MAX_QTY),
+  lengthTyped: typedLength('length'),
+  unit: choice('unit', 'm', 'ft'),
+  tolMinusPct: maybe(notNegative('tol_minus_pct')),
+  tolPlusPct: maybe(notNegative('tol_plus_pct')),
+  tolMinusMm: maybe(notNegative('tol_minus_mm', 1e8)),
+  tolPlusMm: maybe(notNegative('tol_plus_mm', 1e8)),
+  singleLength: yesNo('single_length'),
+  minPieceUm: maybe(lengthUm('min_piece_m', { above: 0 })),
+  maxParts: maybe(count('max_parts')),
+  sameLotGroup: maybe(id('same_lot_group')),
+  faultsAllowed: choice('faults_allowed', 'none', 'note', 'downgrade'),
+  printRequired: yesNo('print_required'),
+  putup: maybe(ref('putup', 'putups.csv')),
+  connA: maybe(ref('conn_a', 'connectors.csv')),
+  connB: maybe(ref('conn_b', 'connectors.csv')),
+  lengthDefinition: choice('length_definition', 'jacket', 'tip_to_tip', 'ref_to_ref'),
+  matchedSet: maybe(id('matched_set')),
+  matchKind: maybe(choice('match_kind', 'phase', 'delay')),
+  matchFMhz: maybe(positive('match_f_mhz')),
+  matchPhaseTolDeg: maybe(positive('match_phase_tol_deg')),
+  matchDelayNs: maybe(positive('match_delay_ns')),
+  matchDelayTolPs: maybe(positive('match_delay_tol_ps')),
+  fTestMhz: maybe(positive('f_test_mhz')),
+  dueDate: date('due_date'),
+  priceEur: notNegative('price_eur'),
+  note: maybeText('note'),
+}
+
+export const CONNECTOR_COLUMNS: Columns<Connector> = {
+  part: id('part'),
+  interface: text('interface'),
+  standard: maybeText('standard'),
+  gender: choice('gender', 'plug', 'jack'),
+  zOhm: positive('z_ohm'),
+  cable: ref('cable', 'cables.csv'),
+  method: choice('method', 'crimp', 'crimp_solder_pin', 'clamp_solder_pin', 'solder', 'compression'),
+  tipToCableEndMm: notNegative('tip_to_cable_end_mm', 1e8),
+  tipToRefPlaneMm: notNegative('tip_to_ref_plane_mm', 1e8),
+  stripJacketMm: MM('strip_jacket_mm'),
+  stripBraidMm: MM('strip_braid_mm'),
+  stripDielectricMm: MM('strip_dielectric_mm'),
+  ferruleHexAfMm: maybe(MM('ferrule_hex_af_mm')),
+  pinMethod: choice('pin_method', 'crimp', 'solder', 'none'),
+  torqueMinNm: maybe(notNegative('torque_min_nm')),
+  torqueMaxNm: maybe(notNegative('torque_max_nm')),
+  fMaxGhz: positive('f_max_ghz'),
+  rlMinDb: positive('rl_min_db'),
+  lossCoeffDbPerSqrtGhz: notNegative('loss_coeff_db_per_sqrt_ghz'),
+  pullMinN: positive('pull_min_n'),
+  priceEur: notNegative('price_eur'),
+  assemblyMinPerEnd: positive('assembly_min_per_end'),
+  note: maybeText('note'),
+}

@@ -92,13 +92,17 @@ function failureCode(error: unknown): number {
     return EXIT.problems
   }
   if (error instanceof LastmetreError) {
-    process.stderr.write(`${printable(error.message)} ${error.todo}\n`)
+    process.stderr.write(`${sentence(error.message)} ${error.todo}\n`)
     return error.code === 'folder-missing' || error.code === 'text-not-printable'
       ? EXIT.problems
       : EXIT.failed
   }
-  process.stderr.write(`Failed: ${printable(error instanceof Error ? error.message : String(error))}\n`)
+  process.stderr.write(`Failed: ${sentence(error instanceof Error ? error.message : String(error))}\n`)
   return EXIT.failed
+}
+
+function sentence(message: string): string {
+  return printable(/[.!?]$/.test(message) ? message : `${message}.`)
 }
 
 function between(least: number, most: number): (text: string) => number {

@@ -3,7 +3,7 @@ import type { Catalog } from './catalog.ts'
 import type { DrumModel } from './drum-model.ts'
 import type { TypeInstance } from './instance.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
-import { type DrumBranch, FREE_DRUM, Master } from './master.ts'
+import { type DrumBranch, type Duals, FREE_DRUM, Master, mixed } from './master.ts'
 import type { Pattern } from './pattern.ts'
 import { RelaxedPricer } from './relaxed-pricing.ts'
 
@@ -11,10 +11,13 @@ import { RelaxedPricer } from './relaxed-pricing.ts'
 const ROUND_CELLS = 2048
 const BOUND_CELLS = 16_384
 const MOST_ROUNDS = 40
-const MOST_ROUNDS_BELOW = 6
+const MOST_ROUNDS_BELOW = 10
 /** A bound this near is as good as reached: half a cent. */
 const NEAR_MICRO = 5_000
 const WHOLE = 0.02
+const SMOOTH = 0.5
+/** Prices have settled when program and bound lie this near: five euro. */
+const SETTLED_MICRO = 5_000_000
 
 interface Node {
   drums: DrumBranch[]
@@ -44,7 +47,7 @@ export class BoundTree {
   ) {
     this.#instance = instance
     this.#pricer = new RelaxedPricer(catalog, instance.items)
-    this.#master = new Master(instance, engine)
+    this.#master = new Master(instance, engine, 0)
     this.#unservedMicro = unservedMicro
     this.#master.setService(unservedMicro)
     for (const pattern of seed) this.#master.addPattern(pattern)
@@ -95,28 +98,35 @@ export class BoundTree {
     late: () => boolean,
   ): Node {
     let boundMicro = aboveMicro
+    let centre: Duals | null = null
+    const root = aboveMicro === Number.NEGATIVE_INFINITY
     this.#master.branch(drums)
     let solved = this.#master.solve()
     for (let round = 0; solved && round < rounds; round++) {
-      const found = this.#master.bound(this.#pricer, solved.duals, this.#unservedMicro, ROUND_CELLS, drums)
+      // prices half-way to the best known ones swing less from round to round
+      const duals: Duals = centre && root ? mixed(centre, solved.duals, SMOOTH) : solved.duals
+      const found = this.#master.bound(this.#pricer, duals, this.#unservedMicro, ROUND_CELLS, drums)
+      if (found.boundMicro > boundMicro || !centre) centre = duals
       boundMicro = Math.max(boundMicro, found.boundMicro)
       if (boundMicro >= planMicro || solved.objectiveMicro - boundMicro < NEAR_MICRO || late()) break
-      let added = 0
-      for (const { drum, set, filling, prices } of found.priced) {
+      for (const { drum, set, filling, prices } of found.priced)
         this.#master.addFilling(drum, set, filling, prices)
-        added++
-      }
-      if (added === 0) break
+      const before: number = solved.objectiveMicro
       solved = this.#master.solve()
+      if (solved && found.priced.length === 0 && Math.abs(before - solved.objectiveMicro) < 1) break
     }
     if (!solved) return { drums, boundMicro, children: null }
     this.rootPrices ??= solved.duals.items
-    if (boundMicro < planMicro && !late())
+    if (boundMicro < planMicro && !late() && centre)
       boundMicro = Math.max(
         boundMicro,
-        this.#master.bound(this.#pricer, solved.duals, this.#unservedMicro, BOUND_CELLS, drums).boundMicro,
+        this.#master.bound(this.#pricer, centre, this.#unservedMicro, BOUND_CELLS, drums).boundMicro,
       )
-    return { drums, boundMicro, children: boundMicro >= planMicro ? null : this.#split(drums, solved.values) }
+    if (boundMicro >= planMicro) return { drums, boundMicro, children: null }
+    // prices that have not settled yet say little about where to split: the node is taken up again
+    const settled = solved.objectiveMicro - boundMicro < SETTLED_MICRO
+    const children = settled || root ? this.#split(drums, solved.values) : null
+    return { drums, boundMicro, children: children ?? (settled ? null : [drums]) }
   }
 
   /** Splits on the drum whose mixture is furthest from anything whole. */

@@ -5,6 +5,7 @@ import type { LinearProgram, LinearProgramEngine } from './linear-program.ts'
 import type { Pattern } from './pattern.ts'
 import type { RelaxedFilling, RelaxedPricer } from './relaxed-pricing.ts'
 import { ANY_REST, type PlaceSet, placeSets, type RestRange } from './rest-worth.ts'
+import { mostOfLot } from './service-bound.ts'
 
 /** What the rows of the master program are worth, whole micro-euro; none is negative. */
 export interface Duals {
@@ -14,7 +15,7 @@ export interface Duals {
   lots: Map<string, number>
   /** By `drum:line`: share of a line's fixed cost that a drum on it bears. */
   lines: Map<string, number>
-  /** By drum: what its being mounted at all is worth, since it can be mounted once only. */
+  /** What a micro-euro more left unserved would save. */
   service: number
 }
 
@@ -59,10 +60,12 @@ export class Master {
   readonly #lineRows = new Map<string, number>()
   readonly #lotRows = new Map<string, number>()
   readonly #serviceRow: number
+  readonly #lotColumns: number[] = []
   /** Most that a lot can give of an item, by `item:lot`. */
   readonly #lotMost = new Map<string, number>()
 
-  constructor(instance: TypeInstance, engine: LinearProgramEngine) {
+  /** `weight`: what a euro unserved counts in the cost, where service is not limited by a row. */
+  constructor(instance: TypeInstance, engine: LinearProgramEngine, weight: number) {
     this.instance = instance
     const lp = engine.create()
     this.lp = lp
@@ -71,13 +74,13 @@ export class Master {
     this.#serviceRow = lp.addRow(Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY)
     this.#addLines()
     this.#addLots()
+    // so that the program always has a solution: at this price nothing real would ever be bought
     for (const row of [...this.#itemRows, ...this.#drumRows])
-      // so that the program always has a solution: at this price nothing real would ever be bought
       lp.addColumn(NEVER_EUR, 0, Number.POSITIVE_INFINITY, [row], [1])
     for (const item of instance.items)
       for (const tier of item.tiers)
         lp.addColumn(
-          item.creditMicro / MICRO,
+          (item.creditMicro + weight * tier.weightMicro) / MICRO,
           0,
           tier.pieces,
           [this.#itemRows[item.index]!, this.#serviceRow],
@@ -158,10 +161,7 @@ export class Master {
 
   /** The best choice among the patterns known, whole; null when none was found in time. */
   solveWhole(seconds: number): Pattern[] | null {
-    const solved = this.lp.solveWhole(
-      this.columns.map((c) => c.column),
-      seconds,
-    )
+    const solved = this.lp.solveWhole([...this.columns.map((c) => c.column), ...this.#lotColumns], seconds)
     if (!solved) return null
     return this.columns.flatMap((c) => (c.pattern && solved.values[c.column]! > 0.5 ? [c.pattern] : []))
   }
@@ -283,27 +283,13 @@ export class Master {
           if (item.group !== group) continue
           const row = this.lp.addRow(0, Number.POSITIVE_INFINITY)
           this.#lotRows.set(`${item.index}:${lot}`, row)
-          this.#lotMost.set(`${item.index}:${lot}`, this.#mostOfLot(item.index, lot))
+          this.#lotMost.set(`${item.index}:${lot}`, mostOfLot(this.instance, item, lot))
           rows.push(row)
-          most.push(this.#mostOfLot(item.index, lot))
+          most.push(mostOfLot(this.instance, item, lot))
         }
-        this.lp.addColumn(0, 0, 1, [choice, ...rows], [1, ...most])
+        this.#lotColumns.push(this.lp.addColumn(0, 0, 1, [choice, ...rows], [1, ...most]))
       }
     }
-  }
-
-  #mostOfLot(index: number, lot: string): number {
-    const item = this.instance.items[index]!
-    const leastUm = item.split ? item.split.minUm : (item.shortest?.cutUm ?? item.cutUm)
-    let most = 0
-    for (const { usable, relaxed } of this.instance.drums)
-      if (usable.drum.lot === lot)
-        for (const s of relaxed)
-          if (s.allowed[index])
-            most += item.split
-              ? (s.toUm - s.fromUm) / item.declaredUm
-              : Math.floor((s.toUm - s.fromUm) / leastUm)
-    return Math.min(item.demand, most)
   }
 
   /** Most that choosing lots could earn at these prices. */
@@ -321,5 +307,18 @@ export class Master {
     let profit = 0
     for (const lots of byGroup.values()) profit += Math.max(0, ...lots.values())
     return Math.ceil(profit)
+  }
+}
+
+/** Prices between two sets of prices: `share` of the first; whole micro-euro. */
+export function mixed(a: Duals, b: Duals, share: number): Duals {
+  const mix = (x: number, y: number) => Math.round(share * x + (1 - share) * y)
+  const mixMap = (x: Map<string, number>, y: Map<string, number>) =>
+    new Map([...x].map(([key, value]) => [key, mix(value, y.get(key) ?? 0)]))
+  return {
+    items: a.items.map((value, i) => mix(value, b.items[i]!)),
+    lots: mixMap(a.lots, b.lots),
+    lines: mixMap(a.lines, b.lines),
+    service: share * a.service + (1 - share) * b.service,
   }
 }

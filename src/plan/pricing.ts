@@ -13,9 +13,8 @@ import { layOut, type Pattern } from './pattern.ts'
 import { type Offered, StretchFill, type Taken } from './stretch-fill.ts'
 import { materialMicroPerM } from './tariff.ts'
 
-/** Cells of the longest stretch of a drum: finer for bounds, where each cell of rounding is given away. */
-export const SEARCH_CELLS = 4096
-export const BOUND_CELLS = 32_768
+/** Cells of the longest stretch of a drum. */
+const SEARCH_CELLS = 2048
 /** No cell is finer than this: below it nobody can cut. */
 const LEAST_CELL_UM = 500
 
@@ -29,11 +28,18 @@ export interface Market {
   partsLeft: Float64Array
 }
 
+/** A pattern with what it earns at the prices asked for. */
+export interface Priced {
+  pattern: Pattern
+  profitMicro: number
+}
+
 /** Finds the most profitable way to cut one drum at given prices. One instance serves many calls. */
 export class Pricer {
   readonly #catalog: Catalog
   readonly #items: Item[]
   readonly #fill = new StretchFill()
+  readonly #tables = new Map<Fillable, Map<string, Float64Array>>()
   /** Stretches filled so far: the measure of work. */
   work = 0
 
@@ -46,17 +52,10 @@ export class Pricer {
    * A good pattern for one drum at one place: profit = Σ price·amount − cost. Exact for a drum in one stretch up to the grid;
    * over several stretches pieces are given out from the outside in. null where nothing earns its keep.
    */
-  pattern(
-    model: DrumModel,
-    drum: number,
-    place: number,
-    market: Market,
-    changeShare = 1,
-  ): { pattern: Pattern; profitMicro: number } | null {
-    let best: { pattern: Pattern; profitMicro: number } | null = null
+  pattern(model: DrumModel, drum: number, place: number, market: Market, changeShare = 1): Priced | null {
+    let best: Priced | null = null
     for (const division of model.divisions.keys()) {
-      const found = this.#divisionPattern(model, drum, place, division, market, changeShare)
-      if (found && (!best || found.profitMicro > best.profitMicro)) best = found
+      best = better(best, this.#divisionPattern(model, drum, place, division, market, changeShare))
     }
     return best
   }
@@ -68,12 +67,12 @@ export class Pricer {
     division: number,
     market: Market,
     changeShare: number,
-  ): { pattern: Pattern; profitMicro: number } | null {
+  ): Priced | null {
     const where = model.places[place]!
     const caps = Float64Array.from(market.caps)
     const partsLeft = Float64Array.from(market.partsLeft)
     const passed: Taken[][] = []
-    let best: { pattern: Pattern; profitMicro: number } | null = null
+    let best: Priced | null = null
     const stretches = model.divisions[division]!
     const cellUm = cellOf(stretches, SEARCH_CELLS)
     for (const stretch of stretches) {
@@ -82,16 +81,9 @@ export class Pricer {
         const changeMicro = where.changeMicro * changeShare
         this.#fill.run(stretch.toUm - stretch.fromUm, cellUm, offered, () => changeMicro, false)
         this.work++
-        for (const x of this.#stops(model, where, stretch, cellUm)) {
-          const pattern = layOut(this.#catalog, this.#items, model, drum, place, division, [
-            ...passed,
-            this.#fill.taken(x),
-          ])
-          if (!pattern) continue
-          const profitMicro = profitOf(pattern, market.prices)
-          if (!best || profitMicro > best.profitMicro) best = { pattern, profitMicro }
-        }
-        const through = this.#fill.taken(this.#passing(model, where, stretch, cellUm))
+        const stopped = this.#fill.taken(this.#stopAt(model, where, stretch, cellUm))
+        best = better(best, this.#laid(model, drum, place, division, [...passed, stopped], market.prices))
+        const through = this.#fill.taken(this.#passAt(model, where, stretch, cellUm))
         for (const t of through) {
           caps[t.item] = Math.max(0, caps[t.item]! - this.#amount(t))
           partsLeft[t.item] = partsLeft[t.item]! - t.count
@@ -102,39 +94,45 @@ export class Pricer {
     return best
   }
 
+  #laid(
+    model: DrumModel,
+    drum: number,
+    place: number,
+    division: number,
+    taken: Taken[][],
+    prices: Float64Array,
+  ): Priced | null {
+    const pattern = layOut(this.#catalog, this.#items, model, drum, place, division, taken)
+    return pattern && { pattern, profitMicro: profitOf(pattern, prices) }
+  }
+
   /** Where to stop in this stretch: best with the rest kept. */
-  #stops(model: DrumModel, place: Place, stretch: Fillable, cellUm: number): number[] {
-    const { best, cells } = this.#fill
-    const keptBeyond = model.keptFromMicro(stretch.toUm)
-    let top = Number.NEGATIVE_INFINITY
-    let at = -1
-    for (let x = 0; x <= cells; x++) {
-      // what earns nothing more than a shorter filling cannot be a better place to stop
-      if (x > 0 && best[x] === best[x - 1]) continue
-      const placeUm = stretch.fromUm + x * cellUm
-      const value = best[x]! + this.#restWorth(model, place, placeUm, stretch, keptBeyond)
-      if (value > top) {
-        top = value
-        at = x
-      }
-    }
-    return at < 0 ? [] : [at]
+  #stopAt(model: DrumModel, place: Place, stretch: Fillable, cellUm: number): number {
+    const { cells } = this.#fill
+    const beyond = model.keptFromMicro(stretch.toUm)
+    const rests = this.#table(`stop:${place.id}`, stretch, cells, (x) =>
+      this.#restWorth(model, place, stretch.fromUm + x * cellUm, stretch, beyond),
+    )
+    return bestAt(this.#fill.best, rests)
   }
 
   /** How full to leave a stretch that is passed: what is left is scrap or is wound off. */
-  #passing(model: DrumModel, place: Place, stretch: Fillable, cellUm: number): number {
-    const { best, cells } = this.#fill
-    let top = Number.NEGATIVE_INFINITY
-    let at = 0
-    for (let x = 0; x <= cells; x++) {
-      if (x > 0 && best[x] === best[x - 1]) continue
-      const value = best[x]! + this.#passedWorth(model, place, stretch.toUm - stretch.fromUm - x * cellUm)
-      if (value > top) {
-        top = value
-        at = x
-      }
-    }
-    return at
+  #passAt(model: DrumModel, place: Place, stretch: Fillable, cellUm: number): number {
+    const rests = this.#table(`pass:${place.id}`, stretch, this.#fill.cells, (x) =>
+      this.#passedWorth(model, place, stretch.toUm - stretch.fromUm - x * cellUm),
+    )
+    return bestAt(this.#fill.best, rests)
+  }
+
+  /** What rests are worth does not depend on prices, so it is reckoned once for each stretch and place. */
+  #table(kind: string, stretch: Fillable, cells: number, worthOf: (x: number) => number): Float64Array {
+    const tables = this.#tables.get(stretch) ?? new Map<string, Float64Array>()
+    this.#tables.set(stretch, tables)
+    const known = tables.get(kind)
+    if (known) return known
+    const table = Float64Array.from({ length: cells + 1 }, (_, x) => worthOf(x))
+    tables.set(kind, table)
+    return table
   }
 
   #restWorth(model: DrumModel, place: Place, placeUm: number, stretch: Fillable, keptBeyond: number): number {
@@ -261,7 +259,24 @@ export function cellOf(division: Fillable[], cells: number): number {
   return Math.max(LEAST_CELL_UM, Math.ceil(longestUm / cells))
 }
 
-export function profitOf(pattern: Pattern, prices: Float64Array): number {
+function better(a: Priced | null, b: Priced | null): Priced | null {
+  return b && (!a || b.profitMicro > a.profitMicro) ? b : a
+}
+
+function bestAt(best: Float64Array, rests: Float64Array): number {
+  let top = Number.NEGATIVE_INFINITY
+  let at = 0
+  for (let x = 0; x < rests.length; x++) {
+    const value = best[x]! + rests[x]!
+    if (value > top) {
+      top = value
+      at = x
+    }
+  }
+  return at
+}
+
+function profitOf(pattern: Pattern, prices: Float64Array): number {
   let profit = -pattern.costMicro
   for (const [item, amount] of pattern.amounts) profit += amount * prices[item]!
   return profit

@@ -7,6 +7,8 @@ import { type Offered, StretchFill, type Taken } from './stretch-fill.ts'
 
 /** Put-up choices that are looked into for one drum before its bound is taken as it stands. */
 const MOST_NODES = 16
+/** Tables of rests kept for one drum. */
+const MOST_WORTHS = 12
 
 /** A filling of a drum that no rule but the relaxed ones holds together: what it would take and earn. */
 export interface RelaxedFilling {
@@ -40,6 +42,7 @@ export class RelaxedPricer {
   readonly #items: Item[]
   readonly #fill = new StretchFill()
   readonly #joinedFill = new StretchFill()
+  readonly #worths = new Map<DrumModel, Map<string, RestWorth>>()
   work = 0
 
   constructor(catalog: Catalog, items: Item[]) {
@@ -57,7 +60,7 @@ export class RelaxedPricer {
     floor: number,
     range: RestRange = ANY_REST,
   ): RelaxedFilling {
-    const worth = new RestWorth(this.#catalog, model, set, range)
+    const worth = this.#worthOf(model, set, range)
     const offered = model.relaxed.map((s) => this.#offered(set, [s], prices, caps))
     const joined = this.#offered(set, model.relaxed, prices, caps)
     const bound = (node: Node) => this.#bound(model, set, worth, offered, joined, node, cells)
@@ -130,18 +133,14 @@ export class RelaxedPricer {
       )
       this.work++
       passedMicro += worth.gapBeforeMicro(k)
-      const stop = this.#bestOf(this.#fill, lengthUm, cellUm, (leftUm, coarse) =>
-        worth.stopMicro(k, leftUm, coarse),
-      )
+      const stop = this.#bestOf(this.#fill, worth.stops(k, cellUm, this.#fill.cells))
       let profit = passedMicro + stop.worth
       let taken = [...passedTaken, ...this.#fill.taken(stop.at)]
       let restUm = worth.keptUm(k, lengthUm - stop.at * cellUm, cellUm)
       const openGroup = single ? null : openGroupOf(taken, node.paid)
       if (!single) {
         const outer = worth.outerUm(k)
-        const whole = this.#bestOf(this.#joinedFill, outer, joinedCellUm, (leftUm, coarse) =>
-          worth.joinedMicro(k, leftUm, coarse),
-        )
+        const whole = this.#bestOf(this.#joinedFill, worth.joined(k, joinedCellUm))
         const joinedProfit = whole.worth + worth.gapsUpToMicro(k)
         if (joinedProfit < profit) {
           profit = joinedProfit
@@ -151,9 +150,7 @@ export class RelaxedPricer {
       }
       if (profit > best.profitMicro)
         best = { profitMicro: profit, amounts: this.#amounts(taken), restUm, openGroup }
-      const pass = this.#bestOf(this.#fill, lengthUm, cellUm, (leftUm, coarse) =>
-        worth.passMicro(leftUm, coarse),
-      )
+      const pass = this.#bestOf(this.#fill, worth.passes(k, cellUm, this.#fill.cells))
       passedMicro += pass.worth
       passedTaken = [...passedTaken, ...this.#fill.taken(pass.at)]
     }
@@ -165,27 +162,32 @@ export class RelaxedPricer {
   }
 
   /**
-   * Best of all fillings of a length: entries grow with x, so for any filling there is an x whose rest is the filling's or up
-   * to one cell more. `worthOf` takes that longest rest and the cell.
+   * Best of all fillings: entries grow with x, so for any filling there is an x whose rest is the filling's or up to one cell
+   * more. `rests[x]` is the most that such a rest is worth.
    */
-  #bestOf(
-    fill: StretchFill,
-    lengthUm: LengthUm,
-    cellUm: number,
-    worthOf: (leftUm: number, cellUm: number) => number,
-  ): { worth: number; at: number } {
+  #bestOf(fill: StretchFill, rests: Float64Array): { worth: number; at: number } {
     const { best } = fill
-    const last = Math.min(fill.cells, Math.floor(lengthUm / cellUm))
     let top = Number.NEGATIVE_INFINITY
     let at = 0
-    for (let x = 0; x <= last; x++) {
-      const value = best[x]! + worthOf(lengthUm - x * cellUm, cellUm)
+    for (let x = 0; x < rests.length; x++) {
+      const value = best[x]! + rests[x]!
       if (value > top) {
         top = value
         at = x
       }
     }
     return { worth: top, at }
+  }
+
+  /** What rests are worth does not depend on prices, so it is reckoned once for each drum, places and range. */
+  #worthOf(model: DrumModel, set: PlaceSet, range: RestRange): RestWorth {
+    const known = this.#worths.get(model) ?? new Map<string, RestWorth>()
+    if (known.size > MOST_WORTHS) known.clear()
+    this.#worths.set(model, known)
+    const key = `${set.places.map((p) => p.id).join('+')}:${range.leastUm}:${range.mostUm}`
+    const worth = known.get(key) ?? new RestWorth(this.#catalog, model, set, range)
+    known.set(key, worth)
+    return worth
   }
 
   #amounts(taken: Taken[]): Map<number, number> {
@@ -220,15 +222,18 @@ export class RelaxedPricer {
           bulkCutUm(Math.min(item.declaredUm, mostDeclaredUm), lengthGuardRatio, pieceTrimUm),
         )
         if (item.split) {
+          // the parts of one piece within these stretches may as well be one part, were there a put-up for it
           const perUm = price / item.declaredUm / (1 + lengthGuardRatio)
+          const openUm = open.reduce((sum, s) => sum + s.toUm - s.fromUm, 0)
           const leastCutUm = bulkCutUm(item.split.minUm, lengthGuardRatio, pieceTrimUm) - 1
-          if (leastCutUm > lengthUm) continue
+          const wholeCutUm = Math.min(openUm, item.cutUm)
+          if (leastCutUm > wholeCutUm) continue
           // rounding of declared lengths may make the share of a whole piece exceed one by a hair
-          const profit = Math.ceil((mostCutUm - pieceTrimUm) * perUm - costMicro) + 1
+          const profit = Math.ceil((wholeCutUm - pieceTrimUm) * perUm - costMicro) + 1
           offered.push({
             ...base,
-            cap: Math.min(item.split.maxParts, copies),
-            cutUm: mostCutUm,
+            cap: 1,
+            cutUm: wholeCutUm,
             profit,
             shrink: { leastCutUm, lossPerUm: perUm },
           })

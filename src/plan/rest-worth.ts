@@ -59,6 +59,7 @@ export class RestWorth {
   readonly #tail: number[]
   readonly #perUm: number
   readonly #range: RestRange
+  readonly #tables = new Map<string, Float64Array>()
 
   constructor(catalog: Catalog, model: DrumModel, set: PlaceSet, range: RestRange) {
     this.#catalog = catalog
@@ -72,6 +73,37 @@ export class RestWorth {
     this.#perUm = materialMicroPerM(catalog.input.costs, model.cable.cable) / 1e6
     const endMicro = (usable.lengthUm - usable.good.toUm) * model.scrapMicroPerUm
     this.fixedMicro = endMicro - model.valueBeforeMicro - set.mountMicro + set.changeMicro * set.places.length
+  }
+
+  /** By cells filled of a stretch: worth of the rest when the drum is stopped there. */
+  stops(k: number, cellUm: number, cells: number): Float64Array {
+    return this.#table(`stop:${k}:${cellUm}`, cells, (x) =>
+      this.stopMicro(k, this.#lengths[k]! - x * cellUm, cellUm),
+    )
+  }
+
+  /** By cells filled of a stretch: worth of the rest when the drum is wound on. */
+  passes(k: number, cellUm: number, cells: number): Float64Array {
+    return this.#table(`pass:${k}:${cellUm}`, cells, (x) =>
+      this.#passMicro(this.#lengths[k]! - x * cellUm, cellUm),
+    )
+  }
+
+  /** By cells filled of all stretches up to the stop. */
+  joined(k: number, cellUm: number): Float64Array {
+    const outerUm = this.outerUm(k)
+    return this.#table(`join:${k}:${cellUm}`, Math.floor(outerUm / cellUm), (x) =>
+      this.#joinedMicro(k, outerUm - x * cellUm, cellUm),
+    )
+  }
+
+  #table(key: string, cells: number, worthOf: (x: number) => number): Float64Array {
+    const known = this.#tables.get(key)
+    if (known) return known
+    const table = new Float64Array(cells + 1)
+    for (let x = 0; x <= cells; x++) table[x] = worthOf(x)
+    this.#tables.set(key, table)
+    return table
   }
 
   /** Scrap between a stretch and the one outside it, or the outer end. */
@@ -109,7 +141,7 @@ export class RestWorth {
   }
 
   /** Left in a stretch that is passed: scrap, or wound off. */
-  passMicro(leftUm: number, cellUm: number): number {
+  #passMicro(leftUm: number, cellUm: number): number {
     if (leftUm <= 0) return 0
     const scrap = leftUm * this.#model.scrapMicroPerUm
     const value = this.#value(leftUm)
@@ -121,7 +153,7 @@ export class RestWorth {
    * Left over in all stretches up to the stop together. V is convex and so worth most in one place: up to the length of the
    * stop's stretch all of it there; beyond that the best sharing is at one of the ends of what is possible.
    */
-  joinedMicro(k: number, leftUm: number, cellUm: number): number {
+  #joinedMicro(k: number, leftUm: number, cellUm: number): number {
     const tailUm = this.#tail[k]!
     const outerUm = this.outerUm(k - 1)
     const none =

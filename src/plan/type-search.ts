@@ -42,7 +42,10 @@ export class TypeSearch {
 
   /** Empties some drums of the best plan and fills them and some others again; keeps what is better. */
   improve(): void {
-    if (!this.best || this.best.patterns.length === 0) return this.construct(1 + this.random())
+    if (!this.best || this.best.patterns.length === 0) {
+      this.construct(1 + this.random())
+      return
+    }
     const kept = [...this.best.patterns]
     const freed: number[] = []
     const wanted = 1 + Math.floor(this.random() * Math.min(4, kept.length))

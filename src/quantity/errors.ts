@@ -35,7 +35,10 @@ export const ERRORS = {
     status: 409,
     todo: 'Close the other Lastmetre that uses this data folder, or name another one with --data.',
   },
-  'port-taken': { status: 409, todo: 'Close a program that listens there, or name another port with --port.' },
+  'port-taken': {
+    status: 409,
+    todo: 'Close a program that listens there, or name another port with --port.',
+  },
   'host-refused': { status: 403, todo: 'Open the screens at the address that the server printed.' },
   'too-many': { status: 503, todo: 'Close other windows of the screens and try again.' },
   'stopped-early': { status: 409, todo: 'Plan again and let it run until the first plan is shown.' },

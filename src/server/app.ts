@@ -6,8 +6,9 @@ import type { Store } from '../store/dialect.ts'
 import { answerErrors } from './error-answer.ts'
 import { guardLoopback } from './guard.ts'
 import { ordersRoutes } from './orders-routes.ts'
+import { paperRoutes } from './paper-routes.ts'
 import { planRoutes } from './plan-routes.ts'
-import { openPlanningDesk } from './planning-desk.ts'
+import { PlanningDesk } from './planning-desk.ts'
 import { productVersion } from './project.ts'
 import { serveScreens } from './screens.ts'
 import { openWorksDesk, type WorksDesk } from './works-desk.ts'
@@ -23,7 +24,7 @@ export interface App {
 /** Everything that answers, on a store that is open; closing `http` stops and stores a plan that is being made. */
 export async function buildApp(db: Store): Promise<App> {
   const works = await openWorksDesk(db)
-  const planning = await openPlanningDesk(db)
+  const planning = await PlanningDesk.open(db)
   const http = Fastify({
     bodyLimit: BODY_LIMIT_BYTES,
     forceCloseConnections: true,
@@ -44,6 +45,7 @@ export async function buildApp(db: Store): Promise<App> {
   await http.register(worksRoutes(works, planning))
   await http.register(ordersRoutes(works))
   await http.register(planRoutes(db, works, planning))
+  await http.register(paperRoutes(db, works, planning))
   http.get('/api/docs.json', { schema: { summary: 'This description' } }, async () => http.swagger())
   await serveScreens(http)
   http.addHook('preClose', () => planning.close())

@@ -54,7 +54,7 @@ class HighsProgram implements LinearProgram {
   solveWhole(wholeColumns: number[], seconds: number): { objective: number; values: Float64Array } | null {
     const { variableType } = this.#highs.constants
     const start = this.#model.getRunTime()
-    this.#model.options.set({ time_limit: start + seconds, mip_rel_gap: 1e-5 })
+    this.#model.options.set({ time_limit: start + seconds, mip_rel_gap: 0, mip_abs_gap: 0.01 })
     for (const column of wholeColumns) this.#model.changeColIntegrality(column, variableType.integer)
     try {
       this.#model.run()

@@ -1,9 +1,15 @@
 import type { Plan } from '../plan/plan.ts'
 import type { PlanInput } from '../plan/plan-input.ts'
-import { type MicroEur, microFromEur } from '../quantity/money.ts'
+import { PlanSearch } from '../plan/plan-search.ts'
+import { highsEngine } from './highs-engine.ts'
 import type { PlanningProgress } from './start-planning.ts'
 
-/** STUB until the planner is here: serves nothing. */
+/** Share of the time kept for putting the last plan together. */
+const TAIL_MS = 150
+/** A plan is assembled and shown no more often than this. */
+const SHOW_MS = 400
+
+/** Plans a works in this thread. `nowMs` counts from the start; `stopped` is asked often. */
 export async function planWorks(
   input: PlanInput,
   options: {
@@ -14,49 +20,38 @@ export async function planWorks(
     onProgress: (progress: PlanningProgress) => void
   },
 ): Promise<Plan> {
-  const zero = 0 as MicroEur
-  const unservedMicro = input.orders.reduce((sum, line) => sum + microFromEur(line.priceEur), 0) as MicroEur
-  const plan: Plan = {
-    works: input.folder,
-    seed: options.seed,
-    work: 0,
-    mountings: [],
-    unserved: input.orders.map((line) => ({
-      order: line.order,
-      orderLine: line.line,
-      pieces: line.qty,
-      reason: 'The planner is not built yet.',
-      offer: null,
-    })),
-    unservedMicro,
-    costMicro: zero,
-    costItems: {
-      stockValueLost: zero,
-      copperReturned: zero,
-      mountings: zero,
-      putupChanges: zero,
-      windOffs: zero,
-      putups: zero,
-      materialDelivered: zero,
-    },
-    bound: { unservedMicro: zero, costMicro: zero },
-    stopped: false,
-    byCable: [],
-    deliveredMicro: zero,
-  }
-  for (;;) {
-    const elapsedMs = options.nowMs()
-    const done = elapsedMs >= options.seconds * 1_000 || options.stopped()
-    options.onProgress({
-      phase: done ? 'done' : 'improving',
-      elapsedMs,
-      unservedMicro,
-      costMicro: 0,
-      boundUnservedMicro: 0,
-      boundCostMicro: 0,
-      plan: elapsedMs < 200 ? plan : null,
-    })
-    if (done) return { ...plan, stopped: options.stopped() }
-    await new Promise((resolve) => setTimeout(resolve, 100))
+  const { seconds, seed, nowMs, stopped, onProgress } = options
+  const search = new PlanSearch(input, await highsEngine(), seed)
+  const late = () => stopped() || nowMs() > seconds * 1000 - TAIL_MS
+  try {
+    search.first()
+    const show = (phase: PlanningProgress['phase'], plan: Plan) =>
+      onProgress({
+        phase,
+        elapsedMs: nowMs(),
+        unservedMicro: plan.unservedMicro,
+        costMicro: plan.costMicro,
+        boundUnservedMicro: plan.bound.unservedMicro,
+        boundCostMicro: Number.isFinite(plan.bound.costMicro) ? plan.bound.costMicro : null,
+        plan,
+      })
+    show('first plan', search.plan(false))
+    let shownAt = nowMs()
+    let standing = search.standing
+    while (!late() && search.turn(late)) {
+      if (nowMs() - shownAt < SHOW_MS) continue
+      // lets messages in and out of the thread
+      await new Promise((resolve) => setImmediate(resolve))
+      shownAt = nowMs()
+      if (standing === search.standing) continue
+      standing = search.standing
+      show(search.bounded ? 'improving' : 'bound', search.plan(false))
+    }
+    search.settle()
+    const plan = search.plan(stopped())
+    show('done', plan)
+    return plan
+  } finally {
+    search.dispose()
   }
 }

@@ -13,21 +13,19 @@ export interface FolderLock {
  * process, so a killed server leaves nothing behind that has to be cleared by hand.
  */
 export function lockDataFolder(folder: string): FolderLock {
+  let lock: SqliteDatabase.Database | undefined
   try {
     mkdirSync(folder, { recursive: true, mode: 0o700 })
-  } catch (error) {
-    throw new LastmetreError('store-failed', `The data folder cannot be made: ${(error as Error).message}.`)
-  }
-  const lock = new SqliteDatabase(join(folder, 'lock.sqlite'), { timeout: 0 })
-  try {
+    lock = new SqliteDatabase(join(folder, 'lock.sqlite'), { timeout: 0 })
     lock.exec('begin exclusive')
+    const held = lock
+    return { release: () => held.close() }
   } catch (error) {
-    lock.close()
-    const { code } = error as { code?: string }
+    lock?.close()
+    const { code, message } = error as { code?: string; message: string }
     if (code === 'SQLITE_BUSY') {
       throw new LastmetreError('data-in-use', `The data folder ${folder} is in use by another Lastmetre.`)
     }
-    throw new LastmetreError('store-failed', `The data folder cannot be locked: ${(error as Error).message}.`)
+    throw new LastmetreError('store-failed', `The data folder ${folder} cannot be used: ${message}.`)
   }
-  return { release: () => lock.close() }
 }

@@ -24,7 +24,7 @@ export function App() {
     if (shown.current === place) return
     shown.current = place
     window.scrollTo(0, 0)
-    main.current?.focus()
+    main.current?.focus({ preventScroll: true })
   }, [place, works])
 
   return (

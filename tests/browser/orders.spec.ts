@@ -1,4 +1,8 @@
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
 import { expect, type Page } from '@playwright/test'
+import writeXlsxFile from 'write-excel-file/node'
 import { test } from './lastmetre.ts'
 
 const HEAD =
@@ -83,4 +87,36 @@ test('two thousand order lines are walked through by keyboard, only those in sig
   await expect(page.locator('tr[aria-rowindex="2121"] .row-button')).toBeFocused()
   await page.keyboard.press('Home')
   await expect(page.locator('tr[aria-rowindex="2"] .row-button')).toBeFocused()
+})
+
+test('a workbook is understood as well', async ({ page }) => {
+  const folder = mkdtempSync(join(tmpdir(), 'lastmetre-xlsx-'))
+  const path = join(folder, 'orders.xlsx')
+  const [head, line] = [HEAD, pasted('9001', '12,5')].map((row) => row.split(';'))
+  // numbers with a fraction are numbers in a workbook
+  const cells = line!.map((value) =>
+    value.includes(',') ? { value: Number(value.replace(',', '.')), type: Number } : { value, type: String },
+  )
+  await writeXlsxFile([head!.map((value) => ({ value, type: String })), cells]).toFile(path)
+  await page.goto('/orders')
+  await page.getByLabel('Choose a file').setInputFiles(path)
+  const preview = page.getByRole('region', { name: 'Understood as 1 order line' })
+  await expect(preview).toContainText('first sheet of a workbook')
+  await expect(page.getByRole('button', { name: 'Store 1 order line' })).toBeEnabled()
+  rmSync(folder, { recursive: true, force: true })
+})
+
+test('order lines that are stored after planning make the plan stale, and wait for the next', async ({
+  page,
+}) => {
+  await page.goto('/plan')
+  await page.getByRole('button', { name: 'Plan the works' }).click()
+  await page.getByRole('button', { name: 'Stop with the best so far' }).click()
+  await expect(page.getByText('Stopped.', { exact: true })).toBeVisible()
+  await page.getByRole('link', { name: 'Orders', exact: true }).click()
+  await paste(page, [HEAD, pasted('9001', '12,5')].join('\n'))
+  await page.getByRole('button', { name: 'Store 1 order line' }).click()
+  await expect(page.getByRole('row').filter({ hasText: '9001/1' })).toContainText('Not planned yet')
+  await page.getByRole('link', { name: 'Plan', exact: true }).click()
+  await expect(page.getByText('The works has changed since this plan was made.')).toBeVisible()
 })

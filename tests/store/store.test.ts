@@ -1,4 +1,4 @@
-import { writeFile } from 'node:fs/promises'
+import { mkdir, rm, writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { sql } from 'kysely'
 import { describe, expect, it, onTestFinished } from 'vitest'
@@ -59,6 +59,21 @@ describe('one process', () => {
     const file = join(await emptyFolder(), 'file')
     await writeFile(file, '')
     await expect(openStore(join(file, 'data'))).rejects.toMatchObject({ code: 'store-failed' })
+  })
+
+  it('says so where the data folder holds something else in place of its files', async () => {
+    const folder = await emptyFolder()
+    await mkdir(join(folder, 'lock.sqlite'))
+    await expect(openStore(folder)).rejects.toMatchObject({ code: 'store-failed' })
+    const other = await emptyFolder()
+    await writeFile(
+      join(other, 'lastmetre.sqlite'),
+      'no database, but long enough to be looked at as one'.repeat(20),
+    )
+    await expect(openStore(other)).rejects.toMatchObject({ code: 'store-failed' })
+    // A refusal lets go of the folder.
+    await rm(join(other, 'lastmetre.sqlite'))
+    await (await openStore(other)).close()
   })
 
   it('refuses a database of a newer version in words', async () => {

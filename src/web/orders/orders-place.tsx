@@ -36,7 +36,7 @@ function columnsOf(answers: Map<string, OrderAnswer>): Column<OrderLine>[] {
       head: 'Customer',
       track: 'minmax(0, 2fr)',
       wide: true,
-      cell: (line) => <span>{line.customer}</span>,
+      cell: (line) => <span className="clamped">{line.customer}</span>,
     },
     {
       key: 'answer',

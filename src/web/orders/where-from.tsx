@@ -18,12 +18,14 @@ export function WhereFrom({ line, answer }: Props) {
   return (
     <section className="stack where-from" aria-label={`Order line ${lineKey(line)}`}>
       <h2 className="wraps">
-        {lineKey(line)}: {wantedText(line)} for {line.customer}
+        {lineKey(line)}: {wantedText(line)}
       </h2>
       <p className="wraps">
         <AnswerText answer={answer} />
       </p>
       <dl className="facts">
+        <dt>Customer</dt>
+        <dd>{line.customer}</dd>
         <dt>Due</dt>
         <dd>
           {day(line.dueDate)}, {eur(line.priceEur)}, market {line.market}

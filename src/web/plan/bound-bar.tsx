@@ -1,14 +1,34 @@
 import type { Plan } from '../../plan/plan.ts'
 import { eurOfMicro, percent } from '../format.ts'
 
+/** A bound that leaves more open than all that is delivered is worth tells a reader nothing. */
+export function tellsOfCost(plan: Plan): boolean {
+  return plan.costMicro - plan.bound.costMicro <= plan.deliveredMicro
+}
+
 /** Cost and bound as one bar: what any plan must cost, and what ours adds. */
-export function BoundBar({ plan }: { plan: Plan }) {
+export function BoundBar({ plan, known }: { plan: Plan; known: boolean }) {
+  return (
+    <figure className="stack close bound" aria-labelledby="bound-head">
+      <h2 id="bound-head">How good is it?</h2>
+      {known ? (
+        <Bound plan={plan} />
+      ) : (
+        <p>
+          How much less another plan could cost is not proven yet. The plan itself is checked and can be used;
+          a longer search proves more.
+        </p>
+      )}
+    </figure>
+  )
+}
+
+function Bound({ plan }: { plan: Plan }) {
   const must = plan.bound.costMicro
   const adds = Math.max(0, plan.costMicro - must)
   const share = plan.deliveredMicro > 0 ? adds / plan.deliveredMicro : 0
   return (
-    <figure className="stack close" aria-labelledby="bound-head">
-      <h2 id="bound-head">How good is it?</h2>
+    <>
       {must > 0 && (
         <div className="bound-bar" aria-hidden="true">
           <div className="bound-must" style={{ flexGrow: must }} />
@@ -24,7 +44,7 @@ export function BoundBar({ plan }: { plan: Plan }) {
         </div>
         <div>
           <dt>
-            <span className="swatch bound-adds" aria-hidden="true" /> Ours adds
+            <span className="swatch bound-adds" aria-hidden="true" /> Ours adds at most
           </dt>
           <dd>{eurOfMicro(adds)}</dd>
         </div>
@@ -33,6 +53,6 @@ export function BoundBar({ plan }: { plan: Plan }) {
         Proven for every plan that serves as much as this one. What ours adds is {percent(share)} of the
         material delivered ({eurOfMicro(plan.deliveredMicro)}).
       </p>
-    </figure>
+    </>
   )
 }

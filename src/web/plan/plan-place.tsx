@@ -6,7 +6,7 @@ import { orderAnswers } from '../orders/order-answer.ts'
 import { Refusal } from '../parts/refusal.tsx'
 import { PatternTiles } from '../parts/shape-svg.tsx'
 import { useWorks } from '../works-state.tsx'
-import { BoundBar } from './bound-bar.tsx'
+import { BoundBar, tellsOfCost } from './bound-bar.tsx'
 import type { Choice } from './choice.ts'
 import { CostTable } from './cost-table.tsx'
 import { MountingList } from './mounting-list.tsx'
@@ -61,7 +61,7 @@ function PlanResult({ input, usable, answer, boundKnown }: Result) {
   return (
     <>
       <div className="money">
-        {boundKnown && <BoundBar plan={answer.plan} />}
+        <BoundBar plan={answer.plan} known={boundKnown && tellsOfCost(answer.plan)} />
         <CostTable plan={answer.plan} />
       </div>
       <UnservedList input={input} plan={answer.plan} />

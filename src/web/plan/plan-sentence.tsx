@@ -1,14 +1,15 @@
 import type { PlanInput } from '../../plan/plan-input.ts'
 import type { PlanAnswer } from '../../works/api.ts'
 import { count, day, eurOfMicro, many } from '../format.ts'
+import { tellsOfCost } from './bound-bar.tsx'
 
-/** The answer of the place in words, with the number that matters. */
 interface Props {
   input: PlanInput
   answer: PlanAnswer | null
   boundKnown: boolean
 }
 
+/** The answer of the place in words, with the number that matters. */
 export function PlanSentence({ input, answer, boundKnown }: Props) {
   const lines = input.orders.length
   if (!answer) return <Waiting input={input} />
@@ -27,7 +28,9 @@ export function PlanSentence({ input, answer, boundKnown }: Props) {
           ? `${unserved === 1 ? 'One line is' : `${count(unserved)} lines are`} not, and no plan can serve more. `
           : `${count(unserved)} are not; whether another plan could serve more is not proven. `)}
       The plan costs {eurOfMicro(plan.costMicro)}
-      {boundKnown ? `; ${betterText(gap)}.` : '.'}
+      {boundKnown && tellsOfCost(plan)
+        ? `; ${betterText(gap)}.`
+        : '; how much less another could cost is not proven yet.'}
     </p>
   )
 }

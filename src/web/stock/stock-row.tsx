@@ -6,7 +6,7 @@ import { day, supplyM } from '../format.ts'
 import { TEXT_SIZE_PX } from '../parts/drawing-size.ts'
 import { Near } from '../parts/near.tsx'
 import { StripPicture } from '../parts/strip-picture.tsx'
-import { longestCleanUm, stripWidthPx, weighedUm } from './stock-facts.ts'
+import { longestCleanUm, stripWidth, weighedUm } from './stock-facts.ts'
 
 interface Props {
   usable: UsableDrum
@@ -65,7 +65,7 @@ export const StockRow = memo(function StockRow(props: Props) {
               {drum.location ?? 'no place recorded'}, on {drum.putup}, since {day(drum.receivedDate)}
             </dd>
             <dt>Rewound</dt>
-            <dd>{drum.rewinds === 1 ? 'once' : `${drum.rewinds} times`}</dd>
+            <dd>{['never', 'once'][drum.rewinds] ?? `${drum.rewinds} times`}</dd>
             {drum.note && (
               <>
                 <dt>Note</dt>
@@ -87,7 +87,7 @@ export const StockRow = memo(function StockRow(props: Props) {
 })
 
 function StockPicture({ usable, longestUm, zoom, widthPx }: Props & { widthPx: number }) {
-  const width = stripWidthPx(usable.lengthUm, longestUm, widthPx, zoom)
+  const { widthPx: width, toScale } = stripWidth(usable.lengthUm, longestUm, widthPx, zoom)
   const drawing = useMemo(
     () => stripDrawing({ usable, mounting: null, width, textSize: TEXT_SIZE_PX, unitOf: () => 'm' }),
     [usable, width],
@@ -97,20 +97,23 @@ function StockPicture({ usable, longestUm, zoom, widthPx }: Props & { widthPx: n
     [usable],
   )
   return (
-    <StripPicture
-      drawing={drawing}
-      factsOf={(key) => {
-        const fault = faults.get(key)
-        return (
-          fault && (
-            <p className="quiet wraps">
-              {fault.what ?? 'no words recorded'}; found {fault.foundAt ? `at ${fault.foundAt} ` : ''}
-              {day(fault.foundDate)}, place{' '}
-              {fault.positionSource === 'mark_read' ? 'read at the mark' : 'by counter only'}
-            </p>
+    <>
+      <StripPicture
+        drawing={drawing}
+        factsOf={(key) => {
+          const fault = faults.get(key)
+          return (
+            fault && (
+              <p className="quiet wraps">
+                {fault.what ?? 'no words recorded'}; found {fault.foundAt ? `at ${fault.foundAt} ` : ''}
+                {day(fault.foundDate)}, place{' '}
+                {fault.positionSource === 'mark_read' ? 'read at the mark' : 'by counter only'}
+              </p>
+            )
           )
-        )
-      }}
-    />
+        }}
+      />
+      {!toScale && <p className="small quiet">Too short for this scale: drawn wider than it is.</p>}
+    </>
   )
 }

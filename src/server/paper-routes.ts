@@ -1,0 +1,76 @@
+import type { FastifyReply } from 'fastify'
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
+import { z } from 'zod'
+import { LastmetreError } from '../quantity/errors.ts'
+import type { Store } from '../store/dialect.ts'
+import { inWorker } from './in-worker.ts'
+import { newestPlan } from './newest-plan.ts'
+import type { PapersOrder } from './papers-worker.ts'
+import { isPlanFileName, type PlanAndInput, printedTime } from './plan-papers.ts'
+import type { PlanningDesk } from './planning-desk.ts'
+import type { WorksDesk } from './works-desk.ts'
+
+const CONTENT_TYPES: Record<string, string> = {
+  json: 'application/json; charset=utf-8',
+  csv: 'text/csv; charset=utf-8',
+  pdf: 'application/pdf',
+  zip: 'application/zip',
+}
+
+/** Handing out the newest plan, drawn from the state of the works that it was made for. */
+export function paperRoutes(db: Store, works: WorksDesk, planning: PlanningDesk): FastifyPluginAsyncZod {
+  const withInput = async (): Promise<PlanAndInput> => {
+    const { row, plan } = await newestPlan(db, works, planning)
+    const { works: input } = await works.version(row.works_version)
+    const meta = {
+      planNumber: planNumber(row.id),
+      madeAt: printedTime(row.made_at),
+      worksVersion: row.works_version,
+    }
+    return { input, plan, meta }
+  }
+  return async (app) => {
+    app.get(
+      '/api/plan/files/:name',
+      {
+        schema: {
+          summary: 'One paper or file of the newest plan',
+          params: z.object({ name: z.string().max(100) }),
+        },
+      },
+      async (request, reply) => {
+        const { name } = request.params
+        if (!isPlanFileName(name)) throw new LastmetreError('not-found', 'A plan has no such file.')
+        return sendFile(reply, name, await drawn(name, await withInput()))
+      },
+    )
+    app.get(
+      '/api/plan/pack.zip',
+      { schema: { summary: 'All papers and files of the newest plan' } },
+      async (_request, reply) => {
+        const source = await withInput()
+        return sendFile(reply, `plan-${source.meta.planNumber}.zip`, await drawn('pack.zip', source))
+      },
+    )
+  }
+}
+
+/** Papers are drawn in a thread of their own: some hundred labels take seconds. */
+async function drawn(file: PapersOrder['file'], source: PlanAndInput): Promise<Uint8Array> {
+  const order: PapersOrder = { file, ...source }
+  const exceeded = new LastmetreError('unexpected', 'The papers could not be drawn.')
+  return inWorker('papers-worker', order, { maxMs: 120_000, maxHeapMb: 512, exceeded })
+}
+
+/** As it stands on sheets and labels. */
+function planNumber(id: number): string {
+  return `P${String(id).padStart(4, '0')}`
+}
+
+function sendFile(reply: FastifyReply, name: string, bytes: Uint8Array): FastifyReply {
+  const ending = name.slice(name.lastIndexOf('.') + 1)
+  return reply
+    .header('content-type', CONTENT_TYPES[ending] ?? 'application/octet-stream')
+    .header('content-disposition', `attachment; filename="${name}"`)
+    .send(Buffer.from(bytes))
+}

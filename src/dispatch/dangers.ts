@@ -15,11 +15,16 @@ export function lineDangers(cable: CableType, grossKg: number): string[] {
   ]
 }
 
+/** The heaviest load for one person under the best conditions, kg (NIOSH 94-110, load constant). */
+const ONE_PERSON_KG = 23
+
 /** The dangers of cutting leads at a bench. */
 export function benchDangers(grossKg: number): string[] {
   return [
     'Blades: cut away from the hand, guard of the cutter shut, knife closed when not in the hand.',
     'Cut ends spring open when the ties come off: glasses, hold the coil, take the ties off one by one.',
-    `Coil of ${figureText(grossKg, 1)} kg: above 23 kg two people or lifting gear.`,
+    ...(grossKg > ONE_PERSON_KG
+      ? [`Coil of ${figureText(grossKg, 1)} kg: above ${ONE_PERSON_KG} kg two people or lifting gear.`]
+      : []),
   ]
 }

@@ -73,10 +73,11 @@ function printWarnings(usable: UsableDrum, intervals: Interval[]): string[] {
     .slice(1)
     .map((s) => s.fromUm * usable.scale)
     .filter((place) => place > fromUm)
-  const warnings = restarts.map(
-    (place) =>
-      `The print restarts ${lengthText(place, 'm', 1)} from the outer end: marks beyond it count anew.`,
-  )
+  const warnings = restarts.map((place) => {
+    const at = intervals.findIndex((x) => x.fromUm < place && x.toUm > place)
+    const cut = at < 0 ? '' : `, in cut ${at + 1}`
+    return `The print restarts ${lengthText(place, 'm', 1)} from the outer end${cut}: marks beyond it count anew.`
+  })
   if (usable.segments.some((s) => s.printUnit === 'none'))
     warnings.push('Part of this drum has no print: there the counter is the only witness.')
   return warnings

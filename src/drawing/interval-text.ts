@@ -8,7 +8,10 @@ export type OrderUnit = (order: string, orderLine: number) => 'm' | 'ft'
 
 /** "328 ft" as the order counts, or "50 × 0.135 m" for a bench length of leads, whose cut length is a matter of the bench. */
 export function pieceLengthText(piece: PieceInterval, unitOf: OrderUnit): string {
-  if (piece.putup === null) return `${piece.count} × ${lengthText(piece.declaredUm, 'm', 3)}`
+  if (piece.putup === null) {
+    const cutLength = lengthText(piece.declaredUm, 'm', 4)
+    return piece.count === 1 ? cutLength : `${piece.count} × ${cutLength}`
+  }
   return lengthText(piece.declaredUm, unitOf(piece.order, piece.orderLine), 3)
 }
 

@@ -6,7 +6,15 @@ import { intervalText, type OrderUnit } from './interval-text.ts'
 import { type LabelRequest, type LabelRows, placeLabels } from './label-rows.ts'
 import type { Drawing, DrawingLine, Shape, Stroke } from './shape.ts'
 import { intervalBands, OUTLINE } from './strip-bands.ts'
-import { cleanLengths, endLosses, HELD_WORDS, heldBracket, openEnds, outFlag } from './strip-ends.ts'
+import {
+  cleanLengths,
+  cleanText,
+  endLosses,
+  HELD_WORDS,
+  heldBracket,
+  openEnds,
+  outFlag,
+} from './strip-ends.ts'
 import { faultLabels, faultLines, faultNotches } from './strip-faults.ts'
 import { type StripLayout, stripLayout, xOf } from './strip-layout.ts'
 import { markRuler, metreRuler, rulerHeight } from './strip-rulers.ts'
@@ -174,7 +182,7 @@ function listOf(input: StripDrawingInput): DrawingLine[] {
       ...faults,
     ]
   const clean = usable.clean.map((s) => ({
-    text: `clean ${lengthText(s.toUm - s.fromUm, 'm', 1)}, ${marksText(usable, s.fromUm, s.toUm)}`,
+    text: `clean ${cleanText(s.toUm - s.fromUm)}, ${marksText(usable, s.fromUm, s.toUm)}`,
     of: null,
   }))
   return [...clean, ...faults]

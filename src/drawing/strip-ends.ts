@@ -1,8 +1,9 @@
+import type { LengthUm } from '../quantity/length.ts'
 import { lengthText } from '../quantity/length-text.ts'
 import type { UsableDrum } from '../strip/usable.ts'
 import type { Shape, Stroke, TextShape } from './shape.ts'
 import { type StripLayout, xOf } from './strip-layout.ts'
-import { fitText, textWidth } from './text-width.ts'
+import { textWidth } from './text-width.ts'
 
 const INK: Stroke = { tone: 'ink', width: 1.2 }
 
@@ -92,12 +93,17 @@ export function cleanLengths(layout: StripLayout, usable: UsableDrum, bandY: num
   for (const stretch of usable.clean) {
     const a = xOf(layout, stretch.fromUm)
     const b = xOf(layout, stretch.toUm)
-    const text = lengthText(stretch.toUm - stretch.fromUm, 'm', 1)
+    const text = cleanText(stretch.toUm - stretch.fromUm)
     if (textWidth(text, layout.text) + layout.text > b - a) continue
     const y = bandY + layout.bandHeight / 2 + 0.34 * layout.text
     shapes.push(words(text, (a + b) / 2, y, 'middle', layout))
   }
   return shapes
+}
+
+/** A length that is there: to the tenth of a metre below, so that it never overstates. */
+export function cleanText(lengthUm: LengthUm): string {
+  return lengthText(Math.floor(lengthUm / 100_000) * 100_000, 'm', 1)
 }
 
 export const HELD_WORDS = {
@@ -107,13 +113,20 @@ export const HELD_WORDS = {
   reserved: 'reserved',
 } as const
 
+/** For a bracket that is too narrow for the words above. */
+const HELD_SHORT = { free: '', qc_hold: 'held', customer_sample: 'sample', reserved: 'reserved' } as const
+
 /** A bracket over the whole drum with the word why it may not be used. */
 export function heldBracket(layout: StripLayout, usable: UsableDrum, y: number): Shape[] {
   const word = HELD_WORDS[usable.drum.status]
   if (!word) return []
   const drop = 0.6 * layout.text
   const middle = (layout.left + layout.right) / 2
-  const text = fitText(word, layout.text, layout.right - layout.left)
+  const roomy = textWidth(word, layout.text, true) + layout.text <= layout.right - layout.left
+  const text = roomy ? word : HELD_SHORT[usable.drum.status]
+  const [x, anchor] = roomy
+    ? [middle, 'middle' as const]
+    : [layout.left + 0.2 * layout.text, 'start' as const]
   return [
     {
       kind: 'polyline',
@@ -125,7 +138,7 @@ export function heldBracket(layout: StripLayout, usable: UsableDrum, y: number):
       ],
       stroke: { tone: 'amber', width: 1.6 },
     },
-    { ...words(text, middle, y + 0.34 * layout.text, 'middle', layout, true), tone: 'amber', halo: true },
+    { ...words(text, x, y + 0.34 * layout.text, anchor, layout, true), tone: 'amber', halo: true },
   ]
 }
 

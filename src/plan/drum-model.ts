@@ -42,6 +42,12 @@ export interface Fillable extends Stretch {
   allowed: boolean[]
 }
 
+/** A part of a clean stretch as the bound sees it: between faults that no order line allows. */
+export interface RelaxedPart extends Fillable {
+  /** Clean length beyond it in its clean stretch. */
+  insideUm: LengthUm
+}
+
 /** A drum as a choice: where it may be mounted, what fits where, what its rest is worth. */
 export interface DrumModel {
   usable: UsableDrum
@@ -51,6 +57,8 @@ export interface DrumModel {
   divisions: Fillable[][]
   /** A relaxation of them all, for the bound: the clean stretches, faults that some lines allow left out of account. */
   relaxed: Fillable[]
+  /** The same, but divided where a fault lies that none of the order lines allows. */
+  parts: RelaxedPart[]
   /** By item: lies somewhere on this drum, on a line or bench that takes it. */
   fits: boolean[]
   valueBeforeMicro: MicroEur
@@ -86,6 +94,7 @@ export function drumModel(
     places,
     divisions,
     relaxed,
+    parts: partsOf(usable, divisions[0]!, items),
     fits: items.map(
       (item) =>
         relaxed.some((f) => f.allowed[item.index]) &&
@@ -112,6 +121,25 @@ function longestRunUm(item: Item, parts: Fillable[]): LengthUm {
     longest = Math.max(longest, run)
   }
   return longest
+}
+
+function partsOf(usable: UsableDrum, fine: Fillable[], items: Item[]): RelaxedPart[] {
+  const parts: RelaxedPart[] = []
+  for (const clean of usable.clean) {
+    const barred = fine.filter(
+      (f) => f.fromUm >= clean.fromUm && f.toUm <= clean.toUm && !f.allowed.some(Boolean),
+    )
+    let at = clean.fromUm
+    for (const gap of [...barred, { fromUm: clean.toUm, toUm: clean.toUm }]) {
+      if (gap.fromUm > at) {
+        const within = fine.filter((f) => f.fromUm >= at && f.toUm <= gap.fromUm)
+        const allowed = items.map((item) => longestRunUm(item, within) >= leastCutUm(item))
+        parts.push({ fromUm: at, toUm: gap.fromUm, allowed, insideUm: clean.toUm - gap.fromUm })
+      }
+      at = gap.toUm
+    }
+  }
+  return parts
 }
 
 /** Whether a line winds, or a bench cuts, this item on this put-up. */

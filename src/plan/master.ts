@@ -3,8 +3,9 @@ import type { MicroEur } from '../quantity/money.ts'
 import type { TypeInstance } from './instance.ts'
 import type { LinearProgram, LinearProgramEngine } from './linear-program.ts'
 import type { Pattern } from './pattern.ts'
+import { type PlaceSet, placeSets } from './place-set.ts'
 import type { RelaxedFilling, RelaxedPricer } from './relaxed-pricing.ts'
-import { ANY_REST, type PlaceSet, placeSets, type RestRange } from './rest-worth.ts'
+import { ANY_REST, type RestRange } from './rest-worth.ts'
 import { mostOfLot } from './service-bound.ts'
 
 /** What the rows of the master program are worth, whole micro-euro; none is negative. */

@@ -1,14 +1,16 @@
 import type { LengthUm } from '../quantity/length.ts'
 import type { Catalog } from './catalog.ts'
-import type { DrumModel, Fillable } from './drum-model.ts'
-import { bulkCutUm, declaredOfCutUm, type Item } from './item.ts'
-import { ANY_REST, type PlaceSet, type RestRange, RestWorth, setTakes } from './rest-worth.ts'
+import type { DrumModel } from './drum-model.ts'
+import type { Item } from './item.ts'
+import type { PlaceSet } from './place-set.ts'
+import { amountsOf, offeredApart, offeredJoined } from './relaxed-offers.ts'
+import { ANY_REST, type RestRange, RestWorth } from './rest-worth.ts'
 import { type Offered, StretchFill, type Taken } from './stretch-fill.ts'
 
 /** Put-up choices that are looked into for one drum before its bound is taken as it stands. */
 const MOST_NODES = 16
 /** Tables of rests kept for one drum. */
-const MOST_WORTHS = 12
+const MOST_WORTHS = 24
 
 /** A filling of a drum that no rule but the relaxed ones holds together: what it would take and earn. */
 export interface RelaxedFilling {
@@ -30,12 +32,31 @@ interface NodeBound extends RelaxedFilling {
   openGroup: number | null
 }
 
+/** One drum at given prices: what may lie where, and what rests are worth. */
+interface Case {
+  set: PlaceSet
+  worth: RestWorth
+  woundOff: boolean
+  apart: Offered[][]
+  joined: Offered[]
+  cells: number
+}
+
+const NOTHING: NodeBound = {
+  profitMicro: Number.NEGATIVE_INFINITY,
+  amounts: new Map(),
+  restUm: 0,
+  openGroup: null,
+}
+
 /**
- * An upper bound on what any pattern of a drum can earn at given prices. Two relaxations are made for each stretch where the
- * drum could be stopped, and the lower counts. Apart: each stretch is filled by itself, may use the full demand, and a change
- * of put-up is shared out among stretches by length. Joined: what lies outside the stop is one stretch, so that demand and
- * changes count once, but pieces may lie across faults. Which put-ups are used is then decided by branching. In both a fault
- * that some lines allow hinders none, and every rounding goes up: no pattern earns more, so the bound built on it is proven.
+ * An upper bound on what any pattern of a drum can earn at given prices. A drum is worked in one of two ways. Nothing wound
+ * off: its parts between faults of any kind are filled one by one, a piece that may lie across neighbouring parts is shared
+ * among them. Something wound off: its clean stretches are filled one by one, faults that some lines allow hinder none, and at
+ * least one wind-off is paid. For each stretch where the drum could be stopped two relaxations are made and the lower counts.
+ * Apart: each stretch may use the full demand, and a change of put-up is shared out by length. Joined: what lies outside the
+ * stop is one stretch, so that demand and changes count once, but pieces may lie across faults. Which put-ups are used is then
+ * decided by branching. Every rounding goes up: no pattern earns more, so the bound built on it is proven.
  */
 export class RelaxedPricer {
   readonly #catalog: Catalog
@@ -43,6 +64,7 @@ export class RelaxedPricer {
   readonly #fill = new StretchFill()
   readonly #joinedFill = new StretchFill()
   readonly #worths = new Map<DrumModel, Map<string, RestWorth>>()
+  /** Stretches filled so far: the measure of work. */
   work = 0
 
   constructor(catalog: Catalog, items: Item[]) {
@@ -60,16 +82,27 @@ export class RelaxedPricer {
     floor: number,
     range: RestRange = ANY_REST,
   ): RelaxedFilling {
-    const worth = this.#worthOf(model, set, range)
-    const offered = model.relaxed.map((s) => this.#offered(set, [s], prices, caps))
-    const joined = this.#offered(set, model.relaxed, prices, caps)
-    const bound = (node: Node) => this.#bound(model, set, worth, offered, joined, node, cells)
-    const open = [
-      {
-        node: { paid: new Set<number>(), barred: new Set<number>() },
-        ...bound({ paid: new Set(), barred: new Set() }),
-      },
-    ]
+    const rules = this.#catalog.input.site.cutRules
+    const caseOf = (woundOff: boolean): Case => ({
+      set,
+      worth: this.#worthOf(model, set, woundOff, range),
+      woundOff,
+      apart: (woundOff ? model.relaxed : model.parts).map((s) =>
+        offeredApart(this.#items, set, s, prices, caps, rules),
+      ),
+      joined: offeredJoined(this.#items, set, model.relaxed, prices, caps, rules),
+      cells,
+    })
+    const plain = this.#branch(caseOf(false), floor)
+    if (set.places.every((p) => p.line === null)) return plain
+    const woundOff = this.#branch(caseOf(true), Math.max(floor, plain.profitMicro))
+    return woundOff.profitMicro > plain.profitMicro ? woundOff : plain
+  }
+
+  /** Decides put-ups one by one, the most promising choice first. */
+  #branch(given: Case, floor: number): RelaxedFilling {
+    const start: Node = { paid: new Set(), barred: new Set() }
+    const open = [{ node: start, ...this.#bound(given, start) }]
     for (let n = 1; n < MOST_NODES; n += 2) {
       open.sort((a, b) => b.profitMicro - a.profitMicro)
       const top = open[0]!
@@ -78,7 +111,7 @@ export class RelaxedPricer {
       for (const use of [true, false]) {
         const node = { paid: new Set(top.node.paid), barred: new Set(top.node.barred) }
         ;(use ? node.paid : node.barred).add(top.openGroup)
-        const found = bound(node)
+        const found = this.#bound(given, node)
         // a part of a choice can earn no more than the whole of it
         open.push({ node, ...found, profitMicro: Math.min(found.profitMicro, top.profitMicro) })
       }
@@ -86,79 +119,104 @@ export class RelaxedPricer {
     return open.reduce((a, b) => (b.profitMicro > a.profitMicro ? b : a))
   }
 
-  #bound(
-    model: DrumModel,
-    set: PlaceSet,
-    worth: RestWorth,
-    offered: Offered[][],
-    joined: Offered[],
-    node: Node,
-    cells: number,
-  ): NodeBound {
-    const { relaxed } = model
+  #bound(given: Case, node: Node): NodeBound {
+    const { set, worth, apart, woundOff } = given
+    const last = apart.length - 1
+    const single = apart.length === 1
+    const totalUm = worth.outerUm(last)
+    const cellUm = cellFor(Math.max(...apart.map((_, k) => worth.lengthUm(k))), given.cells)
+    const joinedCellUm = cellFor(totalUm, given.cells)
     const within = (list: Offered[]) =>
       node.barred.size === 0 ? list : list.filter((o) => !node.barred.has(o.group))
-    const lengths = relaxed.map((s) => s.toUm - s.fromUm)
-    const totalUm = lengths.reduce((a, b) => a + b, 0)
-    const paidMicro = node.paid.size * set.changeMicro
-    const single = relaxed.length === 1
-    const cellUm = cellFor(Math.max(...lengths), cells)
-    const joinedCellUm = cellFor(totalUm, cells)
     if (!single) {
       this.#joinedFill.run(
         totalUm,
         joinedCellUm,
-        within(joined),
+        within(given.joined),
         (g) => (node.paid.has(g) ? 0 : set.changeMicro),
         true,
       )
       this.work++
     }
-    let best: NodeBound = {
-      profitMicro: Number.NEGATIVE_INFINITY,
-      amounts: new Map(),
-      restUm: 0,
-      openGroup: null,
-    }
-    let passedMicro = 0
-    let passedTaken: Taken[] = []
-    for (const [k, lengthUm] of lengths.entries()) {
-      const share = lengthUm / totalUm
+    let best = NOTHING
+    // what is passed so far, without and with something wound off
+    let none = { micro: 0, taken: [] as Taken[] }
+    let some = { micro: Number.NEGATIVE_INFINITY, taken: [] as Taken[] }
+    for (let k = 0; k <= last; k++) {
+      const share = (set.changeMicro * worth.lengthUm(k)) / totalUm
       this.#fill.run(
-        lengthUm,
+        worth.lengthUm(k),
         cellUm,
-        within(offered[k]!),
-        (g) => (node.paid.has(g) ? 0 : set.changeMicro * share),
+        within(apart[k]!),
+        (g) => (node.paid.has(g) ? 0 : share),
         true,
       )
       this.work++
-      passedMicro += worth.gapBeforeMicro(k)
-      const stop = this.#bestOf(this.#fill, worth.stops(k, cellUm, this.#fill.cells))
-      let profit = passedMicro + stop.worth
-      let taken = [...passedTaken, ...this.#fill.taken(stop.at)]
-      let restUm = worth.keptUm(k, lengthUm - stop.at * cellUm, cellUm)
-      const openGroup = single ? null : openGroupOf(taken, node.paid)
-      if (!single) {
-        const outer = worth.outerUm(k)
-        const whole = this.#bestOf(this.#joinedFill, worth.joined(k, joinedCellUm))
-        const joinedProfit = whole.worth + worth.gapsUpToMicro(k)
-        if (joinedProfit < profit) {
-          profit = joinedProfit
-          taken = this.#joinedFill.taken(whole.at)
-          restUm = worth.keptUm(k, Math.min(lengthUm, outer - whole.at * joinedCellUm), cellUm)
-        }
+      const { cells } = this.#fill
+      const gap = worth.gapBeforeMicro(k)
+      none = { ...none, micro: none.micro + gap }
+      some = { ...some, micro: some.micro + gap }
+      const stops = this.#bestOf(this.#fill, worth.stops(k, cellUm, cells))
+      const before = woundOff ? some : none
+      let stop = { micro: before.micro + stops.worth, taken: before.taken, at: stops.at }
+      if (woundOff) {
+        const here = this.#bestOf(this.#fill, worth.stopsWoundOff(k, cellUm, cells))
+        if (none.micro + here.worth > stop.micro)
+          stop = { micro: none.micro + here.worth, taken: none.taken, at: here.at }
       }
-      if (profit > best.profitMicro)
-        best = { profitMicro: profit, amounts: this.#amounts(taken), restUm, openGroup }
-      const pass = this.#bestOf(this.#fill, worth.passes(k, cellUm, this.#fill.cells))
-      passedMicro += pass.worth
-      passedTaken = [...passedTaken, ...this.#fill.taken(pass.at)]
+      if (stop.micro > best.profitMicro) {
+        const taken = [...stop.taken, ...this.#fill.taken(stop.at)]
+        const restUm = worth.keptUm(k, worth.lengthUm(k) - stop.at * cellUm, cellUm)
+        const openGroup = single ? null : openGroupOf(taken, node.paid)
+        const found = single ? null : this.#joinedStop(given, k, joinedCellUm, stop.micro)
+        const candidate: NodeBound = found
+          ? { ...found, openGroup }
+          : {
+              profitMicro: stop.micro,
+              amounts: amountsOf(this.#items, taken, this.#catalog.input.site.cutRules),
+              restUm,
+              openGroup,
+            }
+        if (candidate.profitMicro > best.profitMicro) best = candidate
+      }
+      if (k === last) break
+      const scraps = this.#bestOf(this.#fill, worth.scraps(k, cellUm, cells))
+      const scrapTaken = this.#fill.taken(scraps.at)
+      if (woundOff) {
+        const winds = this.#bestOf(this.#fill, worth.windOffs(k, cellUm, cells))
+        const viaSome = some.micro + Math.max(scraps.worth, winds.worth)
+        const viaNone = none.micro + winds.worth
+        if (viaNone >= viaSome)
+          some = { micro: viaNone, taken: [...none.taken, ...this.#fill.taken(winds.at)] }
+        else
+          some = {
+            micro: viaSome,
+            taken: [...some.taken, ...(winds.worth > scraps.worth ? this.#fill.taken(winds.at) : scrapTaken)],
+          }
+      }
+      none = { micro: none.micro + scraps.worth, taken: [...none.taken, ...scrapTaken] }
     }
+    const paidMicro = node.paid.size * set.changeMicro
     // a micro-euro a stretch covers the rounding of the sums, which stay below 2^53
     return {
       ...best,
-      profitMicro: Math.ceil(best.profitMicro - paidMicro + worth.fixedMicro) + 2 * relaxed.length + 2,
+      profitMicro: Math.ceil(best.profitMicro - paidMicro + worth.fixedMicro) + 2 * apart.length + 2,
     }
+  }
+
+  /** The joined relaxation for a stop, where it is below `apartMicro`. */
+  #joinedStop(given: Case, k: number, cellUm: number, apartMicro: number): RelaxedFilling | null {
+    const { worth } = given
+    const whole = this.#bestOf(this.#joinedFill, worth.joined(k, cellUm))
+    const profitMicro = whole.worth + worth.gapsUpToMicro(k)
+    if (profitMicro >= apartMicro) return null
+    const leftUm = Math.min(worth.lengthUm(k), worth.outerUm(k) - whole.at * cellUm)
+    const amounts = amountsOf(
+      this.#items,
+      this.#joinedFill.taken(whole.at),
+      this.#catalog.input.site.cutRules,
+    )
+    return { profitMicro, amounts, restUm: worth.keptUm(k, leftUm, cellUm) }
   }
 
   /**
@@ -179,84 +237,16 @@ export class RelaxedPricer {
     return { worth: top, at }
   }
 
-  /** What rests are worth does not depend on prices, so it is reckoned once for each drum, places and range. */
-  #worthOf(model: DrumModel, set: PlaceSet, range: RestRange): RestWorth {
+  /** What rests are worth does not depend on prices, so it is reckoned once for each drum, places, way of working and range. */
+  #worthOf(model: DrumModel, set: PlaceSet, woundOff: boolean, range: RestRange): RestWorth {
     const known = this.#worths.get(model) ?? new Map<string, RestWorth>()
     if (known.size > MOST_WORTHS) known.clear()
     this.#worths.set(model, known)
-    const key = `${set.places.map((p) => p.id).join('+')}:${range.leastUm}:${range.mostUm}`
-    const worth = known.get(key) ?? new RestWorth(this.#catalog, model, set, range)
+    const key = `${set.places.map((p) => p.id).join('+')}:${woundOff}:${range.leastUm}:${range.mostUm}`
+    const stretches = woundOff ? model.relaxed.map((s) => ({ ...s, insideUm: 0 })) : model.parts
+    const worth = known.get(key) ?? new RestWorth(this.#catalog, model, set, stretches, woundOff, range)
     known.set(key, worth)
     return worth
-  }
-
-  #amounts(taken: Taken[]): Map<number, number> {
-    const amounts = new Map<number, number>()
-    const { lengthGuardRatio, pieceTrimUm } = this.#catalog.input.site.cutRules
-    for (const t of taken) {
-      const item = this.#items[t.item]!
-      const each = item.split ? declaredOfCutUm(t.cutUm, lengthGuardRatio, pieceTrimUm) / item.declaredUm : 1
-      amounts.set(t.item, (amounts.get(t.item) ?? 0) + each * t.count)
-    }
-    return amounts
-  }
-
-  /** What may lie in these stretches, no copy more than lies in them one by one. */
-  #offered(set: PlaceSet, stretches: Fillable[], prices: Float64Array, caps: Float64Array): Offered[] {
-    const { lengthGuardRatio, pieceTrimUm } = this.#catalog.input.site.cutRules
-    const offered: Offered[] = []
-    for (const item of this.#items) {
-      const price = prices[item.index]!
-      if (caps[item.index]! <= 1e-9 || price <= 0) continue
-      const open = stretches.filter((s) => s.allowed[item.index])
-      const lengthUm = open.reduce((longest, s) => Math.max(longest, s.toUm - s.fromUm), 0)
-      const leastUm = item.split?.minUm ?? item.shortest?.cutUm ?? item.cutUm
-      const copies = open.reduce((sum, s) => sum + Math.floor((s.toUm - s.fromUm) / leastUm), 0)
-      const cap = Math.min(caps[item.index]!, copies)
-      if (cap <= 0) continue
-      for (const [option, { putup, group, costMicro, mostDeclaredUm }] of item.options.entries()) {
-        if (price <= costMicro || !setTakes(set, item, putup)) continue
-        const base = { item: item.index, option, group }
-        const mostCutUm = Math.min(
-          lengthUm,
-          bulkCutUm(Math.min(item.declaredUm, mostDeclaredUm), lengthGuardRatio, pieceTrimUm),
-        )
-        if (item.split) {
-          // the parts of one piece within these stretches may as well be one part, were there a put-up for it
-          const perUm = price / item.declaredUm / (1 + lengthGuardRatio)
-          const openUm = open.reduce((sum, s) => sum + s.toUm - s.fromUm, 0)
-          const leastCutUm = bulkCutUm(item.split.minUm, lengthGuardRatio, pieceTrimUm) - 1
-          const wholeCutUm = Math.min(openUm, item.cutUm)
-          if (leastCutUm > wholeCutUm) continue
-          // rounding of declared lengths may make the share of a whole piece exceed one by a hair
-          const profit = Math.ceil((wholeCutUm - pieceTrimUm) * perUm - costMicro) + 1
-          offered.push({
-            ...base,
-            cap: 1,
-            cutUm: wholeCutUm,
-            profit,
-            shrink: { leastCutUm, lossPerUm: perUm },
-          })
-        } else if (item.shortest) {
-          const leastCutUm = item.shortest.cutUm - 1
-          if (leastCutUm > lengthUm) continue
-          // what a shorter piece forgoes is rounded down
-          const lossPerUm =
-            Math.max(0, item.creditMicro - 1) / item.declaredUm / (1 + lengthGuardRatio) / (1 + 1e-9)
-          const profit = Math.ceil(price - costMicro - (item.cutUm - mostCutUm) * lossPerUm) + 1
-          offered.push({ ...base, cap, cutUm: mostCutUm, profit, shrink: { leastCutUm, lossPerUm } })
-        } else if (item.cutUm <= lengthUm && mostDeclaredUm >= item.declaredUm) {
-          offered.push({
-            ...base,
-            cap,
-            cutUm: item.cutUm,
-            profit: Math.ceil(price - costMicro),
-            shrink: null,
-          })
-        }
-      }
-    }
-    return offered.sort((a, b) => a.group - b.group || b.cutUm - a.cutUm)
   }
 }
 

@@ -1,39 +1,8 @@
 import type { LengthUm } from '../quantity/length.ts'
 import type { Catalog } from './catalog.ts'
-import { cheapestWindOff, type DrumModel, type Place, placeTakes, shortRestMicro } from './drum-model.ts'
-import type { Item } from './item.ts'
+import { cheapestWindOff, type DrumModel, shortRestMicro } from './drum-model.ts'
+import type { PlaceSet } from './place-set.ts'
 import { materialMicroPerM, SHORT_REST_UM, windOffMicro } from './tariff.ts'
-
-/** Where a drum may stand: one place, or several one after the other. */
-export interface PlaceSet {
-  places: Place[]
-  /** Least that mounting it costs. */
-  mountMicro: number
-  /** Least that a change of put-up costs. */
-  changeMicro: number
-}
-
-/**
- * The places of a drum one by one, and, where there are several, all of them together at the two cheapest mountings:
- * whatever a drum that is mounted more than once can do, this can do for no more.
- */
-export function placeSets(model: DrumModel): PlaceSet[] {
-  // taking a drum off and on again would save a change too, where that is the cheaper of the two
-  const changeOf = (p: Place) => Math.min(p.changeMicro, p.mountMicro)
-  const sets = model.places.map((place) => ({
-    places: [place],
-    mountMicro: place.mountMicro,
-    changeMicro: changeOf(place),
-  }))
-  if (model.places.length < 2) return sets
-  const mounts = model.places.map((p) => p.mountMicro).sort((a, b) => a - b)
-  const changeMicro = Math.min(...model.places.map(changeOf))
-  return [...sets, { places: model.places, mountMicro: mounts[0]! + mounts[1]!, changeMicro }]
-}
-
-export function setTakes(set: PlaceSet, item: Item, putup: string | null): boolean {
-  return set.places.some((p) => placeTakes(p, item, putup))
-}
 
 /** How much of a drum may stay on it, set by branching: what is left from the last cut inwards, 0 where nothing is kept. */
 export interface RestRange {
@@ -43,74 +12,63 @@ export interface RestRange {
 
 export const ANY_REST: RestRange = { leastUm: 0, mostUm: Number.MAX_SAFE_INTEGER }
 
-/** Value at length 0 in shares of the material, from V(L) = c·L·(0.35 + …). */
-const LEAST_VALUE_SHARE = 0.35
+/** A stretch as far as its rest matters: where it lies and how much clean length lies beyond it in its clean stretch. */
+export interface RestStretch {
+  fromUm: LengthUm
+  toUm: LengthUm
+  insideUm: LengthUm
+}
 
-/** What lengths left over on a drum are worth at most, for the bound: all roundings go up. Micro-euro. */
+const NEVER = Number.NEGATIVE_INFINITY
+
+/**
+ * What lengths left over on a drum are worth at most, for the bound; micro-euro, all roundings up. In two ways of working that
+ * exclude each other: nothing is wound off (what is passed is scrap), or something is, which costs at least one wind-off.
+ */
 export class RestWorth {
   /** The same for every filling: value before, mounting, the credit of the ends. The first put-up of each mounting is no change. */
   readonly fixedMicro: number
   readonly #catalog: Catalog
   readonly #model: DrumModel
   readonly #set: PlaceSet
-  readonly #lengths: number[]
-  /** Value of the stretches beyond each, and the length from its inner edge to the end of what is good. */
-  readonly #beyond: number[]
-  readonly #tail: number[]
-  readonly #perUm: number
+  readonly #stretches: RestStretch[]
+  readonly #woundOff: boolean
   readonly #range: RestRange
   readonly #tables = new Map<string, Float64Array>()
+  readonly #perUm: number
+  readonly #rate: number
+  /** Value of the clean stretches beyond the one that each stretch lies in. */
+  readonly #beyond: number[]
 
-  constructor(catalog: Catalog, model: DrumModel, set: PlaceSet, range: RestRange) {
+  constructor(
+    catalog: Catalog,
+    model: DrumModel,
+    set: PlaceSet,
+    stretches: RestStretch[],
+    woundOff: boolean,
+    range: RestRange,
+  ) {
     this.#catalog = catalog
-    this.#range = range
     this.#model = model
     this.#set = set
-    const { relaxed, usable } = model
-    this.#lengths = relaxed.map((s) => s.toUm - s.fromUm)
-    this.#beyond = relaxed.map((s) => model.keptFromMicro(s.toUm))
-    this.#tail = relaxed.map((s) => usable.good.toUm - s.toUm)
+    this.#stretches = stretches
+    this.#woundOff = woundOff
+    this.#range = range
+    this.#rate = model.scrapMicroPerUm
     this.#perUm = materialMicroPerM(catalog.input.costs, model.cable.cable) / 1e6
-    const endMicro = (usable.lengthUm - usable.good.toUm) * model.scrapMicroPerUm
+    this.#beyond = stretches.map((s) => model.keptFromMicro(s.toUm + s.insideUm))
+    const endMicro = (model.usable.lengthUm - model.usable.good.toUm) * this.#rate
     this.fixedMicro = endMicro - model.valueBeforeMicro - set.mountMicro + set.changeMicro * set.places.length
   }
 
-  /** By cells filled of a stretch: worth of the rest when the drum is stopped there. */
-  stops(k: number, cellUm: number, cells: number): Float64Array {
-    return this.#table(`stop:${k}:${cellUm}`, cells, (x) =>
-      this.stopMicro(k, this.#lengths[k]! - x * cellUm, cellUm),
-    )
-  }
-
-  /** By cells filled of a stretch: worth of the rest when the drum is wound on. */
-  passes(k: number, cellUm: number, cells: number): Float64Array {
-    return this.#table(`pass:${k}:${cellUm}`, cells, (x) =>
-      this.#passMicro(this.#lengths[k]! - x * cellUm, cellUm),
-    )
-  }
-
-  /** By cells filled of all stretches up to the stop. */
-  joined(k: number, cellUm: number): Float64Array {
-    const outerUm = this.outerUm(k)
-    return this.#table(`join:${k}:${cellUm}`, Math.floor(outerUm / cellUm), (x) =>
-      this.#joinedMicro(k, outerUm - x * cellUm, cellUm),
-    )
-  }
-
-  #table(key: string, cells: number, worthOf: (x: number) => number): Float64Array {
-    const known = this.#tables.get(key)
-    if (known) return known
-    const table = new Float64Array(cells + 1)
-    for (let x = 0; x <= cells; x++) table[x] = worthOf(x)
-    this.#tables.set(key, table)
-    return table
+  lengthUm(k: number): LengthUm {
+    return this.#stretches[k]!.toUm - this.#stretches[k]!.fromUm
   }
 
   /** Scrap between a stretch and the one outside it, or the outer end. */
   gapBeforeMicro(k: number): number {
-    const { relaxed } = this.#model
-    const fromUm = k === 0 ? 0 : relaxed[k - 1]!.toUm
-    return (relaxed[k]!.fromUm - fromUm) * this.#model.scrapMicroPerUm
+    const fromUm = k === 0 ? 0 : this.#stretches[k - 1]!.toUm
+    return (this.#stretches[k]!.fromUm - fromUm) * this.#rate
   }
 
   gapsUpToMicro(k: number): number {
@@ -121,75 +79,114 @@ export class RestWorth {
 
   /** Length of the stretches up to and with this one. */
   outerUm(k: number): LengthUm {
-    return this.#lengths.slice(0, k + 1).reduce((a, b) => a + b, 0)
+    let sum = 0
+    for (let i = 0; i <= k; i++) sum += this.lengthUm(i)
+    return sum
   }
 
-  /** Left in the stretch where the drum is stopped: stays with all beyond, or everything is scrap. */
-  stopMicro(k: number, leftUm: number, cellUm: number): number {
-    const restUm = leftUm + this.#tail[k]!
-    const scrap = this.#range.leastUm <= 0 ? restUm * this.#model.scrapMicroPerUm : Number.NEGATIVE_INFINITY
-    if (restUm < this.#range.leastUm || restUm - cellUm > this.#range.mostUm) return scrap
-    const shortMicro = restUm >= SHORT_REST_UM ? 0 : this.#shortRest(Math.max(0, restUm - cellUm))
-    return Math.max(this.#value(leftUm) + this.#beyond[k]! - shortMicro + 1, scrap)
+  /** By cells filled of a stretch: worth of the rest when the drum is stopped there. */
+  stops(k: number, cellUm: number, cells: number): Float64Array {
+    return this.#table(`stop:${k}:${cellUm}`, cells, (x) =>
+      this.#stop(k, this.lengthUm(k) - x * cellUm, cellUm),
+    )
+  }
+
+  /** The same where something within this stretch is wound off too: together worth no more than in one length. */
+  stopsWoundOff(k: number, cellUm: number, cells: number): Float64Array {
+    const least = this.#leastWindOff(0)
+    return this.#table(
+      `stopw:${k}:${cellUm}`,
+      cells,
+      (x) => this.#stop(k, this.lengthUm(k) - x * cellUm, cellUm) - least,
+    )
+  }
+
+  /** By cells filled of a stretch that is passed, what is left being scrap. */
+  scraps(k: number, cellUm: number, cells: number): Float64Array {
+    return this.#table(
+      `scrap:${k}:${cellUm}`,
+      cells,
+      (x) => Math.max(0, this.lengthUm(k) - x * cellUm) * this.#rate,
+    )
+  }
+
+  /** By cells filled of a stretch that is passed, what is left being wound off. */
+  windOffs(k: number, cellUm: number, cells: number): Float64Array {
+    return this.#table(`wind:${k}:${cellUm}`, cells, (x) => {
+      const leftUm = this.lengthUm(k) - x * cellUm
+      const value = this.#value(leftUm)
+      // the cost of winding off grows with the length, so it is taken for the shortest length of this cell
+      return value > 0 ? value - this.#leastWindOff(Math.max(0, leftUm - cellUm)) : NEVER
+    })
+  }
+
+  /** By cells filled of all stretches up to the stop together. */
+  joined(k: number, cellUm: number): Float64Array {
+    const outerUm = this.outerUm(k)
+    return this.#table(`join:${k}:${cellUm}`, Math.floor(outerUm / cellUm), (x) =>
+      this.#joined(k, outerUm - x * cellUm, cellUm),
+    )
   }
 
   /** What is kept of a rest that is left in the stop's stretch; for branching, so a hair more or less is no matter. */
   keptUm(k: number, leftUm: number, cellUm: number): LengthUm {
-    const restUm = leftUm + this.#tail[k]!
-    const scrap = restUm * this.#model.scrapMicroPerUm
-    return this.stopMicro(k, leftUm, cellUm) > scrap + 0.5 ? restUm : 0
+    const restUm = leftUm + this.#tailUm(k)
+    return this.#stop(k, leftUm, cellUm) > restUm * this.#rate + 0.5 ? restUm : 0
   }
 
-  /** Left in a stretch that is passed: scrap, or wound off. */
-  #passMicro(leftUm: number, cellUm: number): number {
-    if (leftUm <= 0) return 0
-    const scrap = leftUm * this.#model.scrapMicroPerUm
-    const value = this.#value(leftUm)
-    // the cost of winding off grows with the length, so it is taken for the shortest length of this cell
-    return value > 0 ? Math.max(scrap, value - this.#leastWindOff(Math.max(0, leftUm - cellUm))) : scrap
+  /** From the inner edge of a stretch to the end of what is good. */
+  #tailUm(k: number): LengthUm {
+    return this.#model.usable.good.toUm - this.#stretches[k]!.toUm
   }
 
-  /**
-   * Left over in all stretches up to the stop together. V is convex and so worth most in one place: up to the length of the
-   * stop's stretch all of it there; beyond that the best sharing is at one of the ends of what is possible.
-   */
-  #joinedMicro(k: number, leftUm: number, cellUm: number): number {
-    const tailUm = this.#tail[k]!
-    const outerUm = this.outerUm(k - 1)
-    const none =
-      this.#range.leastUm <= 0 ? this.#noneKept(leftUm, tailUm, outerUm, cellUm) : Number.NEGATIVE_INFINITY
-    const mostUm = Math.min(this.#lengths[k]!, leftUm, this.#range.mostUm - tailUm)
-    const leastUm = Math.max(0, leftUm - cellUm - outerUm, this.#range.leastUm - tailUm)
-    if (mostUm < 0 || leastUm > mostUm + cellUm) return none
-    if (leftUm <= mostUm) return Math.max(none, this.stopMicro(k, leftUm, cellUm))
-    const lowUm = Math.min(leastUm, mostUm)
+  /** Left in the stretch where the drum is stopped: stays with all beyond, or everything is scrap. */
+  #stop(k: number, leftUm: number, cellUm: number): number {
+    const restUm = leftUm + this.#tailUm(k)
+    const scrap = this.#range.leastUm <= 0 ? restUm * this.#rate : NEVER
+    if (restUm < this.#range.leastUm || restUm - cellUm > this.#range.mostUm) return scrap
+    const shortMicro = restUm >= SHORT_REST_UM ? 0 : this.#shortRest(Math.max(0, restUm - cellUm))
     return Math.max(
-      none,
-      this.#stopAtMost(k, mostUm) + this.#passTogether(leftUm - mostUm, cellUm),
-      this.#stopAtMost(k, lowUm) + this.#passTogether(leftUm - lowUm, cellUm),
+      this.#value(leftUm + this.#stretches[k]!.insideUm) + this.#beyond[k]! - shortMicro + 1,
+      scrap,
     )
   }
 
-  /** Everything from the last cut inwards is scrap; what is left over further out may still have been wound off. */
-  #noneKept(leftUm: number, tailUm: number, outerUm: number, cellUm: number): number {
-    const rate = this.#model.scrapMicroPerUm
-    const passedUm = Math.min(leftUm, outerUm)
+  /**
+   * Left over in all stretches up to the stop: kept in the stop's stretch, and the rest of it passed. The worth is convex in
+   * how much is kept, so the best sharing is at one of the ends of what is possible.
+   */
+  #joined(k: number, leftUm: number, cellUm: number): number {
+    const tailUm = this.#tailUm(k)
+    const passableUm = this.outerUm(k - 1)
+    const mostUm = Math.min(this.lengthUm(k), leftUm, this.#range.mostUm - tailUm)
+    const leastUm = Math.max(0, leftUm - cellUm - passableUm, this.#range.leastUm - tailUm)
+    let best = NEVER
+    if (this.#range.leastUm <= 0) {
+      const passedUm = Math.min(leftUm, passableUm)
+      best =
+        Math.max(this.#pass(0, cellUm), this.#pass(passedUm, cellUm) - passedUm * this.#rate) +
+        (leftUm + tailUm) * this.#rate
+    }
+    if (mostUm < 0 || leastUm > mostUm + cellUm) return best
+    if (leftUm <= mostUm)
+      best = Math.max(best, this.#stop(k, leftUm, cellUm) - (this.#woundOff ? this.#leastWindOff(0) : 0))
+    const lowUm = Math.min(leastUm, mostUm)
     return Math.max(
-      (leftUm + tailUm) * rate,
-      (leftUm + tailUm - passedUm) * rate + this.#passTogether(passedUm, cellUm),
+      best,
+      this.#stopAtMost(k, mostUm) + this.#pass(leftUm - mostUm, cellUm),
+      this.#stopAtMost(k, lowUm) + this.#pass(leftUm - lowUm, cellUm),
     )
   }
 
   #stopAtMost(k: number, leftUm: number): number {
-    return this.#convexValue(leftUm) + this.#beyond[k]! + 1
+    return this.#convexValue(leftUm + this.#stretches[k]!.insideUm) + this.#beyond[k]! + 1
   }
 
-  #passTogether(leftUm: number, cellUm: number): number {
-    const scrap = leftUm * this.#model.scrapMicroPerUm
-    const woundOff = this.#convexValue(leftUm) - this.#leastWindOff(Math.max(0, leftUm - cellUm))
-    // where scrap pays less than the first metres are worth, a mix of both is worth no more than all wound off together
-    const mixed = this.#model.scrapMicroPerUm <= LEAST_VALUE_SHARE * this.#perUm
-    return mixed ? Math.max(scrap, woundOff) : scrap + Math.max(0, woundOff)
+  /** Most that a length passed is worth: as scrap; or with something of it wound off, which is worth no more than all of it. */
+  #pass(leftUm: number, cellUm: number): number {
+    const scrap = leftUm * this.#rate
+    if (!this.#woundOff) return scrap
+    return Math.max(scrap, this.#convexValue(leftUm)) - this.#leastWindOff(Math.max(0, leftUm - cellUm))
   }
 
   #shortRest(restUm: LengthUm): number {
@@ -225,5 +222,14 @@ export class RestWorth {
   #convexValue(lengthUm: number): number {
     if (lengthUm <= 0) return 0
     return (this.#perUm * lengthUm * (lengthUm + 21e6)) / (lengthUm + 60e6) + 1
+  }
+
+  #table(key: string, cells: number, worthOf: (x: number) => number): Float64Array {
+    const known = this.#tables.get(key)
+    if (known) return known
+    const table = new Float64Array(cells + 1)
+    for (let x = 0; x <= cells; x++) table[x] = worthOf(x)
+    this.#tables.set(key, table)
+    return table
   }
 }

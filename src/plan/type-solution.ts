@@ -1,7 +1,8 @@
+import type { LengthUm } from '../quantity/length.ts'
 import type { MicroEur } from '../quantity/money.ts'
 import type { Catalog } from './catalog.ts'
 import type { TypeInstance } from './instance.ts'
-import type { Item } from './item.ts'
+import { bulkCutUm, declaredOfCutUm, type Item } from './item.ts'
 import { layOut, type Pattern } from './pattern.ts'
 
 /** Patterns for the drums of one cable type, at most one a drum, with what they leave unserved and cost. */
@@ -89,7 +90,11 @@ export function tidied(catalog: Catalog, instance: TypeInstance, patterns: Patte
   for (const item of instance.items) {
     const given = () => result.reduce((sum, p) => sum + (p.amounts.get(item.index) ?? 0), 0)
     if (item.split) {
-      if (given() < item.demand - SHARE_EPSILON || given() > item.demand + SHARE_EPSILON)
+      const parts = result.reduce((sum, p) => sum + (p.parts.get(item.index)?.length ?? 0), 0)
+      const tooMany = parts > item.split.maxParts
+      const excessUm = Math.round((given() - item.demand) * item.declaredUm)
+      if (!tooMany && excessUm > 0) result = shortened(catalog, instance, result, item, excessUm)
+      if (tooMany || given() < item.demand - SHARE_EPSILON || given() > item.demand + SHARE_EPSILON)
         for (let at = result.length - 1; at >= 0; at--)
           if (result[at]!.amounts.has(item.index)) drop(at, item.index, Number.MAX_SAFE_INTEGER)
       continue
@@ -100,4 +105,31 @@ export function tidied(catalog: Catalog, instance: TypeInstance, patterns: Patte
     }
   }
   return result
+}
+
+/** Takes what is too much off one part of a piece that comes in parts, where that leaves the part long enough. */
+function shortened(
+  catalog: Catalog,
+  instance: TypeInstance,
+  patterns: Pattern[],
+  item: Item,
+  excessUm: LengthUm,
+): Pattern[] {
+  const { lengthGuardRatio, pieceTrimUm } = catalog.input.site.cutRules
+  for (const [at, pattern] of patterns.entries()) {
+    let found = false
+    const taken = pattern.taken.map((stretch) =>
+      stretch.map((t) => {
+        const declaredUm = declaredOfCutUm(t.cutUm, lengthGuardRatio, pieceTrimUm) - excessUm
+        if (found || t.item !== item.index || t.count !== 1 || declaredUm < item.split!.minUm) return t
+        found = true
+        return { ...t, cutUm: bulkCutUm(declaredUm, lengthGuardRatio, pieceTrimUm) }
+      }),
+    )
+    if (!found) continue
+    const model = instance.drums[pattern.drum]!
+    const less = layOut(catalog, instance.items, model, pattern.drum, pattern.place, pattern.division, taken)
+    if (less) return patterns.map((p, i) => (i === at ? less : p))
+  }
+  return patterns
 }

@@ -3,7 +3,7 @@ import type { FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { LastmetreError } from '../quantity/errors.ts'
 import type { OrdersPreview } from '../works/api.ts'
-import { decodeText } from '../works/decode-text.ts'
+import { droppedText } from '../works/dropped-text.ts'
 import { previewOrders } from '../works/preview-orders.ts'
 import type { OrdersContent } from '../works/table.ts'
 import { MAX_FILE_BYTES } from '../works/works-files.ts'
@@ -26,7 +26,7 @@ export function ordersRoutes(works: WorksDesk): FastifyPluginAsyncZod {
         bodyLimit: PREVIEW_LIMIT_BYTES,
         schema: {
           summary:
-            'Reads order lines and answers how they are understood: JSON { text }, or a CSV or XLSX file as multipart',
+            'Reads order lines and answers how they are understood: JSON { text }, or a CSV, text or XLSX file as multipart',
           consumes: ['application/json', 'multipart/form-data'],
         },
       },
@@ -76,8 +76,5 @@ async function receivedOrders(request: FastifyRequest): Promise<OrdersContent> {
   const bytes = await part.toBuffer()
   // A zip begins with PK (APPNOTE.TXT 4.3.7), and an XLSX file is a zip.
   if (bytes[0] === 0x50 && bytes[1] === 0x4b) return { cells: await readXlsx(bytes) }
-  const text = decodeText(bytes)
-  if (typeof text !== 'string')
-    throw new LastmetreError('bad-request', `${text.wrong}; right would be: ${text.right}.`)
-  return { text }
+  return { text: droppedText(bytes) }
 }

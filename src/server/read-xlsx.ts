@@ -1,5 +1,6 @@
 import { unzipSync } from 'fflate'
 import { LastmetreError } from '../quantity/errors.ts'
+import type { SheetCell } from '../works/table.ts'
 import { inWorker } from './in-worker.ts'
 
 const MAX_UNZIPPED_BYTES = 60 * 1024 * 1024
@@ -8,8 +9,8 @@ const MAX_ENTRIES = 1_000
 const MAX_MS = 20_000
 const MAX_HEAP_MB = 512
 
-/** Text of the cells of the first sheet; formulas as the values they had when the file was saved. */
-export async function readXlsx(bytes: Uint8Array): Promise<string[][]> {
+/** The cells of the first sheet; formulas as the values they had when the file was saved. */
+export async function readXlsx(bytes: Uint8Array): Promise<SheetCell[][]> {
   checkUnzippedSize(bytes)
   const exceeded = new LastmetreError('too-large', 'The spreadsheet is too large to read.')
   return inWorker('xlsx-worker', bytes, { maxMs: MAX_MS, maxHeapMb: MAX_HEAP_MB, exceeded })

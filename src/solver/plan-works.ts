@@ -1,57 +1,107 @@
 import type { Plan } from '../plan/plan.ts'
 import type { PlanInput } from '../plan/plan-input.ts'
-import { PlanSearch } from '../plan/plan-search.ts'
+import { PlanSearch, type TypeResults } from '../plan/plan-search.ts'
 import { highsEngine } from './highs-engine.ts'
 import type { PlanningProgress } from './start-planning.ts'
 
-/** Share of the time kept for putting the last plan together. */
-const TAIL_MS = 150
-/** A plan is assembled and shown no more often than this. */
+/** Kept of the time for putting the last plan together. */
+const TAIL_MS = 200
+/** A plan is put together and shown no more often than this. */
 const SHOW_MS = 400
 
-/** Plans a works in this thread. `nowMs` counts from the start; `stopped` is asked often. */
-export async function planWorks(
-  input: PlanInput,
-  options: {
-    seconds: number
-    seed: number
-    nowMs: () => number
-    stopped: () => boolean
-    onProgress: (progress: PlanningProgress) => void
-  },
-): Promise<Plan> {
-  const { seconds, seed, nowMs, stopped, onProgress } = options
-  const search = new PlanSearch(input, await highsEngine(), seed)
-  const late = () => stopped() || nowMs() > seconds * 1000 - TAIL_MS
+/** A thread that plans the other half of the types. */
+export interface Partner {
+  /** What it has found since last asked. */
+  take(): TypeResults
+  /** Resolves when it has said its last. */
+  finished(): Promise<void>
+}
+
+export interface PlanWorksOptions {
+  seconds: number
+  seed: number
+  /** Milliseconds since the start. */
+  nowMs: () => number
+  stopped: () => boolean
+  onProgress: (progress: PlanningProgress) => void
+  /** null: this thread plans every type. */
+  partner?: Partner | null
+}
+
+/** Plans a works in this thread, with a partner's help where there is one. */
+export async function planWorks(input: PlanInput, options: PlanWorksOptions): Promise<Plan> {
+  const { seconds, seed, nowMs, stopped, onProgress, partner = null } = options
+  const search = new PlanSearch(input, await highsEngine(), seed, { index: 0, of: partner ? 2 : 1 })
+  const late = lateAfter(seconds, nowMs, stopped)
+  const show = (phase: PlanningProgress['phase'], plan: Plan) => onProgress(progressOf(phase, plan, nowMs()))
   try {
-    search.first()
-    const show = (phase: PlanningProgress['phase'], plan: Plan) =>
-      onProgress({
-        phase,
-        elapsedMs: nowMs(),
-        unservedMicro: plan.unservedMicro,
-        costMicro: plan.costMicro,
-        boundUnservedMicro: plan.bound.unservedMicro,
-        boundCostMicro: Number.isFinite(plan.bound.costMicro) ? plan.bound.costMicro : null,
-        plan,
-      })
+    search.first(true)
     show('first plan', search.plan(false))
     let shownAt = nowMs()
-    let standing = search.standing
     while (!late() && search.turn(late)) {
       if (nowMs() - shownAt < SHOW_MS) continue
-      // lets messages in and out of the thread
-      await new Promise((resolve) => setImmediate(resolve))
+      await breath()
+      if (partner) search.adopt(partner.take())
+      const plan = search.plan(false)
+      show(Number.isFinite(plan.bound.costMicro) ? 'improving' : 'bound', plan)
       shownAt = nowMs()
-      if (standing === search.standing) continue
-      standing = search.standing
-      show(search.bounded ? 'improving' : 'bound', search.plan(false))
     }
     search.settle()
+    if (partner) {
+      await partner.finished()
+      search.adopt(partner.take())
+    }
     const plan = search.plan(stopped())
     show('done', plan)
     return plan
   } finally {
     search.dispose()
+  }
+}
+
+/** The partner's side: plans its half of the types and hands over what it finds. */
+export async function planShare(
+  input: PlanInput,
+  options: Pick<PlanWorksOptions, 'seconds' | 'seed' | 'nowMs' | 'stopped'> & {
+    onResults: (results: TypeResults) => void
+  },
+): Promise<void> {
+  const { seconds, seed, nowMs, stopped, onResults } = options
+  const search = new PlanSearch(input, await highsEngine(), seed, { index: 1, of: 2 })
+  const late = lateAfter(seconds, nowMs, stopped)
+  try {
+    search.first(false)
+    let shownAt = nowMs()
+    while (!late() && search.turn(late)) {
+      if (nowMs() - shownAt < SHOW_MS) continue
+      onResults(search.results())
+      shownAt = nowMs()
+      await breath()
+    }
+    search.settle()
+    onResults(search.results())
+  } finally {
+    search.dispose()
+  }
+}
+
+function lateAfter(seconds: number, nowMs: () => number, stopped: () => boolean): () => boolean {
+  return () => stopped() || nowMs() > seconds * 1000 - TAIL_MS
+}
+
+/** Lets messages in and out of the thread. */
+function breath(): Promise<void> {
+  return new Promise((resolve) => setImmediate(resolve))
+}
+
+function progressOf(phase: PlanningProgress['phase'], plan: Plan, elapsedMs: number): PlanningProgress {
+  return {
+    phase,
+    elapsedMs,
+    unservedMicro: plan.unservedMicro,
+    costMicro: plan.costMicro,
+    boundUnservedMicro: plan.bound.unservedMicro,
+    boundCostMicro: Number.isFinite(plan.bound.costMicro) ? plan.bound.costMicro : null,
+    plan,
   }
 }

@@ -35,6 +35,8 @@ export interface PlanningOrder {
   seed: number
   /** One 32-bit word; anything but 0 asks the planner to come to an end. */
   stopFlag: SharedArrayBuffer
+  /** The thread is the partner, which plans half of the types. */
+  half?: boolean
 }
 
 export type PlanningMessage =
@@ -47,7 +49,7 @@ const STOP_GRACE_MS = 2_000
 /** How far a planner may run over its time before it is asked to end. */
 const OVERRUN_MS = 5_000
 /** Heap of the worker; the linear-programming library holds its own memory beside it. */
-const WORKER_HEAP_MB = 320
+export const WORKER_HEAP_MB = 320
 
 /** A worker is plain JavaScript: run from source, the one of the last build is taken. */
 function workerFile(): URL {

@@ -12,9 +12,14 @@ const DATABASE_FILE = 'lastmetre.sqlite'
  */
 export function sqliteDialect(dataFolder: string): StoreDialect {
   const database = new SqliteDatabase(join(dataFolder, DATABASE_FILE))
-  database.pragma('journal_mode = WAL')
-  database.pragma('synchronous = FULL')
-  database.pragma('foreign_keys = ON')
+  try {
+    database.pragma('journal_mode = WAL')
+    database.pragma('synchronous = FULL')
+    database.pragma('foreign_keys = ON')
+  } catch (error) {
+    database.close()
+    throw error
+  }
   return {
     dialect: new SqliteDialect({ database }),
     bytesType: 'blob',

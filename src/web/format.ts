@@ -1,10 +1,12 @@
 import { type LengthUm, UM_PER_M } from '../quantity/length.ts'
 import { eurFromMicro, type MicroEur } from '../quantity/money.ts'
 
-const euro = new Intl.NumberFormat('en-GB', { style: 'currency', currency: 'EUR' })
-const whole = new Intl.NumberFormat('en-GB')
-const tenths = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 1 })
-const hundredths = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 2 })
+/** Thousands are parted from five figures on: 1237.7 m cannot be misread where 1,237.7 m can. */
+const useGrouping = 'min2'
+const euro = new Intl.NumberFormat('en-GB', { style: 'currency', currency: 'EUR', useGrouping })
+const whole = new Intl.NumberFormat('en-GB', { useGrouping })
+const tenths = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 1, useGrouping })
+const hundredths = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 2, useGrouping })
 const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec']
 
 /** Euro with cents, and the sign of the printers' trade for minus. */

@@ -2,6 +2,7 @@ import type { OrdersPreview } from './api.ts'
 import { readCsv } from './csv-text.ts'
 import { decodeText } from './decode-text.ts'
 import { parseWorks } from './parse-works.ts'
+import type { Problem } from './problem.ts'
 import { type OrdersContent, PASTED, understandOrders } from './table.ts'
 import { MAX_PROBLEMS } from './works-files.ts'
 
@@ -25,20 +26,47 @@ export function previewOrders(
   const { understood, rows, problems } = understandOrders(content)
   const before = decodeText(files.get(ORDERS) ?? new Uint8Array())
   const { text, replaces, rowsOf } = ordersWithAdded(typeof before === 'string' ? before : '', rows)
-  if (problems.count > 0)
-    return { preview: { understood, rows, ...problems.listed(), replaces }, ordersCsv: null }
+  const unread = problems.listed()
+  if (rows.length === 0) return { preview: { understood, rows, ...unread, replaces }, ordersCsv: null }
   const ordersCsv = new TextEncoder().encode(text)
   const result = parseWorks(folder, new Map(files).set(ORDERS, ordersCsv))
-  if (result.ok) return { preview: { understood, rows, problems: [], more: 0, replaces }, ordersCsv }
+  if (result.ok)
+    return {
+      preview: { understood, rows, ...unread, replaces },
+      ordersCsv: unread.problems.length > 0 ? null : ordersCsv,
+    }
   const own = new Map(rowsOf.map((row, i) => [row, i + 2]))
   const listed = result.problems.map((problem) => {
     const row = problem.file === ORDERS && problem.row !== null ? own.get(problem.row) : undefined
     return row === undefined ? problem : { ...problem, file: PASTED, row }
   })
   return {
-    preview: { understood, rows, problems: listed.slice(0, MAX_PROBLEMS), more: result.more, replaces },
+    preview: { understood, rows, ...together(unread, { ...result, problems: listed }), replaces },
     ordersCsv: null,
   }
+}
+
+interface Listed {
+  problems: Problem[]
+  more: number
+}
+
+/** All at once: what could not be read, and what was read and breaks the contract; a cell is told once. */
+function together(unread: Listed, broken: Listed): Listed {
+  const told = new Set(unread.problems.map(placeOf))
+  const lacking = new Set(unread.problems.filter((p) => p.row === 1).map((p) => p.column))
+  const further = broken.problems.filter(
+    (p) => p.file !== PASTED || !(told.has(placeOf(p)) || lacking.has(p.column)),
+  )
+  const all = [...unread.problems, ...further].sort((a, b) => (a.row ?? 0) - (b.row ?? 0))
+  const problems = all.slice(0, MAX_PROBLEMS)
+  // A column that is not there makes every row wrong: that is told once and not counted row by row.
+  const uncounted = lacking.size > 0 ? 0 : broken.more
+  return { problems, more: unread.more + uncounted + all.length - problems.length }
+}
+
+function placeOf({ row, column }: Problem): string {
+  return `${row} ${column}`
 }
 
 export interface AddedOrders {

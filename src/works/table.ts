@@ -5,8 +5,11 @@ import { findNotation, orderCell } from './pasted-values.ts'
 import { ProblemList, shown } from './problem-list.ts'
 import { MAX_COLUMNS, MAX_FILE_BYTES, MAX_ROWS } from './works-files.ts'
 
+/** A cell of a workbook: a number that is stored as one has no decimal mark to be understood; text may have one. */
+export type SheetCell = string | number
+
 /** What people paste or drop: text from a spreadsheet, or the cells of a workbook sheet. */
-export type OrdersContent = { text: string } | { cells: readonly (readonly string[])[] }
+export type OrdersContent = { text: string } | { cells: readonly (readonly SheetCell[])[] }
 
 /** Where the problems of pasted content are; its rows count the header as 1 and no blank lines. */
 export const PASTED = 'pasted content'
@@ -40,11 +43,11 @@ export function understandOrders(content: OrdersContent): UnderstoodOrders {
       ? splitText(content.text, problems)
       : { source: 'xlsx' as const, cells: sheet(content.cells, problems) }
   const [header = [], ...body] = withinWidth(cells, problems)
-  const headings = readHeadings(header)
+  const headings = readHeadings(header.map(String))
   const used = headings.flatMap(({ takenAs }, at) => (takenAs === null ? [] : [{ name: takenAs, at }]))
   const notation = findNotation(
-    used.map(({ name, at }) => ({ name, cells: body.map((row) => (row[at] ?? '').trim()) })),
-    source === 'comma' || source === 'xlsx',
+    used.map(({ name, at }) => ({ name, cells: body.flatMap((row) => textCell(row[at])) })),
+    source === 'comma',
   )
   const headingUnit = headings.find((h) => h.unit !== null)?.unit ?? null
   const missing = missingColumns(used, headingUnit, cells.length > 0, problems)
@@ -60,22 +63,18 @@ export function understandOrders(content: OrdersContent): UnderstoodOrders {
       )
     for (const { name, at } of used) {
       const cell = row[at] ?? ''
-      const value = orderCell(name, cell, notation)
-      record[name] = typeof value === 'string' ? value : cell.trim()
+      const value = typeof cell === 'number' ? String(cell) : orderCell(name, cell, notation)
+      record[name] = typeof value === 'string' ? value : String(cell).trim()
       if (typeof value !== 'string') problems.add(PASTED, i + 2, name, value.wrong, value.right)
     }
     return record
   })
-  const notes = missing
-    ? []
-    : fillDefaults(
-        rows,
-        used.map(({ name }) => name),
-        headingUnit,
-      )
+  const names = used.map(({ name }) => name)
+  const filled = fillDefaults(rows, names, headingUnit)
+  const notes = missing ? [] : filled
   if (
     rows.some((row) => row.due_date !== '') &&
-    body.some((row) => row.some((cell) => /^\d{1,2}\/\d{1,2}\/\d{4}$/.test(cell.trim())))
+    body.some((row) => row.some((cell) => /^\d{1,2}\/\d{1,2}\/\d{4}$/.test(String(cell).trim())))
   )
     notes.push(`Dates with slashes are read ${notation.slashes}.`)
   const columns = headings.map(({ found, takenAs }) => ({ found, takenAs }))
@@ -84,6 +83,10 @@ export function understandOrders(content: OrdersContent): UnderstoodOrders {
     rows,
     problems,
   }
+}
+
+function textCell(cell: SheetCell | undefined): string[] {
+  return typeof cell === 'string' ? [cell.trim()] : []
 }
 
 type Source = OrdersPreview['understood']['source']
@@ -106,19 +109,19 @@ function splitText(text: string, problems: ProblemList): { source: Source; cells
   return { source, cells: filled.map((record) => record.cells) }
 }
 
-function withinWidth(cells: string[][], problems: ProblemList): string[][] {
+function withinWidth(cells: SheetCell[][], problems: ProblemList): SheetCell[][] {
   const wide = cells[0]?.length ?? 0
   if (wide <= MAX_COLUMNS) return cells
   problems.add(PASTED, 1, null, `the header has ${wide} columns`, `at most ${MAX_COLUMNS}`)
   return []
 }
 
-function sheet(cells: readonly (readonly string[])[], problems: ProblemList): string[][] {
+function sheet(cells: readonly (readonly SheetCell[])[], problems: ProblemList): SheetCell[][] {
   if (cells.length > MAX_ROWS + 1) {
     problems.add(PASTED, null, null, `the sheet has ${cells.length} rows`, `at most ${MAX_ROWS} rows`)
     return []
   }
-  return cells.filter((row) => row.some((cell) => cell.trim() !== '')).map((row) => [...row])
+  return cells.filter((row) => row.some((cell) => String(cell).trim() !== '')).map((row) => [...row])
 }
 
 function missingColumns(

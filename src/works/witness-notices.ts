@@ -3,15 +3,12 @@ import { mFromUm } from '../quantity/length.ts'
 import type { Drum } from '../strip/drum.ts'
 import type { MarkSegment } from '../strip/mark-segment.ts'
 import { printedSpanUm } from '../strip/usable.ts'
+import { weightWitness } from '../strip/weight-witness.ts'
 import type { Notice } from './problem.ts'
 import type { Works } from './works.ts'
 
-/** Book and marks, or book and weight, further apart than this are shown (works folder contract: “more than about 1 %”). */
+/** Book and marks further apart than this are shown (works folder contract: “more than about 1 %”). */
 const APART_RATIO = 0.01
-/** The scale that weighs a drum, kg: the weights of the works folder are written to 0.1 kg. */
-const SCALE_KG = 0.1
-/** Cable of one type differs in mass by ±1 to 2 % (common practice); the file gives no tolerance. */
-const MASS_RATIO = 0.02
 
 /** Book length, marks and weight are three witnesses of one length; where they disagree it is shown, for the person to judge. */
 export function witnessNotices(works: Works, drumRows: readonly number[]): Notice[] {
@@ -48,14 +45,11 @@ function marksText(drum: Drum, segments: MarkSegment[]): string | null {
 
 /** Weight only flags: (gross − tare) over the mass per metre, beyond 1 % plus the scale plus the tolerance of the mass. */
 function weightText(drum: Drum, cable: CableType): string | null {
-  const kgPerM = cable.massKgKm / 1000
-  const bookM = mFromUm(drum.bookUm)
-  const weighedM = Math.max(0, drum.grossKg - drum.tareKg) / kgPerM
-  const allowedM = (APART_RATIO + MASS_RATIO) * bookM + SCALE_KG / kgPerM
-  if (Math.abs(weighedM - bookM) <= allowedM) return null
+  const { weighedUm, allowedUm, apart } = weightWitness(drum, cable.massKgKm)
+  if (!apart) return null
   return (
-    `${drum.drum}: ${mText(drum.bookUm)} in the books, ${weighedM.toFixed(1)} m by weight; ` +
-    `${allowedM.toFixed(1)} m is what scale and mass tolerance explain.`
+    `${drum.drum}: ${mText(drum.bookUm)} in the books, ${mText(weighedUm)} by weight; ` +
+    `${mText(allowedUm)} is what scale and mass tolerance explain.`
   )
 }
 

@@ -78,7 +78,7 @@ describe('what a run sheet says', () => {
     // mean error of the last ten checks of RW-2 in counter_checks.csv: 0.2293 %, reckoned outside this code;
     // 100.4 · 1.002293 = 100.6302, up to the millimetre. Marks of D012: 1000 + 1040.3/1040 · x
     expect(sheet!.rows.map((r) => [r.cut, r.run, r.preset, r.mark, r.declared])).toEqual([
-      ['1', '5.000', '5.012', '1005 m', ''],
+      ['1', '5.000', '5.012', '1005.0 m', ''],
       ['2', '100.400', '100.631', '1105.4 m', '100 m'],
       ['rest', '934.600', '', '', ''],
     ])
@@ -88,7 +88,7 @@ describe('what a run sheet says', () => {
     expect(Object.fromEntries(sheet!.facts)).toMatchObject({
       Lot: 'L081-3106A',
       'Stands at': 'A04-2',
-      'Outer end': 'mark 1000 m, rising inwards',
+      'Outer end': 'mark 1000.0 m, rising inwards',
       Caps: 'outer end without cap',
     })
   })
@@ -128,7 +128,7 @@ describe('what a run sheet says', () => {
     const again = { drum: 'D013', line: 'RW-2', intervals: [piece(100.4, 200.8, 100), rest(200.8, 803)] }
     const facts = Object.fromEntries(runSheets(input, only(first, again), meta)[1]!.facts)
     expect(facts).toMatchObject({ 'Stands at': 'here since sheet 1', Caps: 'as sheet 1 left them' })
-    expect(facts['Outer end']).toMatch(/^mark 1703 m, falling/)
+    expect(facts['Outer end']).toMatch(/^mark 1703\.0 m, falling/)
   })
 })
 

@@ -182,14 +182,22 @@ describe('a spreadsheet that is dropped', () => {
     expect(await ask(app, { url: '/api/works' })).toMatchObject({ status: 200 })
   })
 
-  it('is read as text where it is a CSV file, and refused where its letters are no UTF-8', async () => {
+  it('is read as text where it is a CSV file, in each of the encodings that spreadsheets save', async () => {
     const app = await demoApp()
     const text = [HEADER, orderRow(app)].map((r) => r.join(',')).join('\r\n')
     expect(await drop(app, 'orders.csv', Buffer.from(`\ufeff${text}`))).toMatchObject({
       status: 200,
       body: { understood: { source: 'comma' }, problems: [] },
     })
-    expect(await drop(app, 'orders.csv', Buffer.from(text, 'utf16le'))).toMatchObject({ status: 400 })
+    for (const bytes of [
+      Buffer.from(`\ufeff${text}`, 'utf16le'),
+      Buffer.from(text.replace('NEW-1', 'NEW-1'), 'latin1'),
+    ]) {
+      expect(await drop(app, 'orders.txt', bytes)).toMatchObject({ status: 200, body: { problems: [] } })
+    }
+    const noText = await drop(app, 'orders.csv', Buffer.from([0x00, 0xff, 0xd8, 0x01, 0x0a]))
+    expect(noText).toMatchObject({ status: 200, body: { token: '' } })
+    expect((noText.body as OrdersPreview).problems).not.toHaveLength(0)
   })
 })
 

@@ -169,3 +169,40 @@ test('a dropped file is read in the three encodings that spreadsheets save', () 
     droppedText(new Uint8Array(Buffer.concat([Buffer.from([0xfe, 0xff]), Buffer.from(utf16).swap16()]))),
   ).toBe(text)
 })
+
+test('in a workbook numbers are numbers, and text with a decimal comma is understood over the whole sheet', () => {
+  const cells = [
+    ['order', 'market', 'customer', 'channel', 'cable', 'qty', 'length', 'unit', 'due_date', 'price_eur'],
+    [9001, 'DE', 'K', 'web', 'C081-50', 2, '12,5', 'm', '2031-03-07', 1234.5],
+    [9002, 'DE', 'K', 'web', 'C081-50', '2', '1,524', 'm', '07.03.2031', '45,20 €'],
+    [9003, 'DE', 'K', 'web', 'C081-50', 2, 1.524, 'm', '2031-03-07', 10],
+  ]
+  const { preview: found } = preview({ cells })
+  expect(found.problems).toEqual([])
+  expect(found.understood.decimalMark).toBe(',')
+  expect(found.rows.map(({ order, qty, length, price_eur }) => [order, qty, length, price_eur])).toEqual([
+    ['9001', '2', '12.5', '1234.5'],
+    ['9002', '2', '1.524', '45.20'],
+    ['9003', '2', '1.524', '10'],
+  ])
+})
+
+test('all breaches at once: a date that cannot be read hides no other bad cell', () => {
+  const text = [
+    'order;market;customer;channel;cable;qty;length;unit;due_date;price_eur',
+    '9001;DE;K;web;C081-5;2;12,5;m;31.02.2031;10',
+    '9002;DE;=1+1;web;C081-50;0;12,5;m;07.03.2031;10',
+  ].join('\n')
+  const { preview: found, ordersCsv } = preview(text)
+  expect(found.problems.map(({ file, row, column }) => [file, row, column])).toEqual([
+    ['pasted content', 2, 'due_date'],
+    ['pasted content', 2, 'cable'],
+    ['pasted content', 3, 'customer'],
+    ['pasted content', 3, 'qty'],
+  ])
+  expect(ordersCsv).toBeNull()
+  const lacking = preview(text.replaceAll('DE;', '').replace('market;', '')).preview
+  expect(lacking.problems[0]).toMatchObject({ row: 1, column: 'market' })
+  expect(lacking.problems.filter(({ column }) => column === 'market')).toHaveLength(1)
+  expect(lacking.problems).toHaveLength(5)
+})

@@ -1,4 +1,5 @@
 import { useEffect, useMemo, useState } from 'react'
+import { isDueToday } from '../../order/due-today.ts'
 import type { Plan } from '../../plan/plan.ts'
 import type { PlanInput } from '../../plan/plan-input.ts'
 import type { Mounting } from '../../strip/cut-plan.ts'
@@ -6,7 +7,6 @@ import { many } from '../format.ts'
 import { lineKey } from '../orders/order-answer.ts'
 import { ZoomButtons } from '../parts/zoom-buttons.tsx'
 import type { Choice } from './choice.ts'
-import { isToday } from './due.ts'
 import { MountingFigure } from './mounting-figure.tsx'
 
 interface Props {
@@ -28,7 +28,7 @@ function todaysFirst(plan: Plan, input: PlanInput): { today: Numbered[]; later: 
   const numbered = plan.mountings.map((mounting, i) => ({ mounting, number: i + 1 }))
   const today = numbered.filter(({ mounting }) =>
     mounting.intervals.some(
-      (x) => x.use === 'piece' && isToday(due.get(`${x.order}/${x.orderLine}`) ?? '9999-12-31', todayDate),
+      (x) => x.use === 'piece' && isDueToday(due.get(`${x.order}/${x.orderLine}`) ?? '9999-12-31', todayDate),
     ),
   )
   return { today, later: numbered.filter((x) => !today.includes(x)) }

@@ -1,4 +1,5 @@
 import { useMemo } from 'react'
+import { isDueToday } from '../../order/due-today.ts'
 import type { OrderLine } from '../../order/order-line.ts'
 import type { PlanInput } from '../../plan/plan-input.ts'
 import { day } from '../format.ts'
@@ -7,7 +8,6 @@ import { lineKey, type OrderAnswer } from '../orders/order-answer.ts'
 import { wantedText } from '../orders/wanted-text.ts'
 import { type Column, DataTable } from '../parts/data-table.tsx'
 import type { Choice } from './choice.ts'
-import { isToday } from './due.ts'
 
 interface Props {
   input: PlanInput
@@ -33,7 +33,7 @@ export function PlanLines({ input, answers, choice, onChoose }: Props) {
         wide: true,
         cell: (line) => (
           <div>
-            {wantedText(line)} · {isToday(line.dueDate, todayDate) ? <strong>today</strong> : 'later'},{' '}
+            {wantedText(line)} · {isDueToday(line.dueDate, todayDate) ? <strong>today</strong> : 'later'},{' '}
             {day(line.dueDate)}
             <br />
             <AnswerText answer={answers.get(lineKey(line))!} />

@@ -1,0 +1,33 @@
+import { type DrumModel, type Place, placeTakes } from './drum-model.ts'
+import type { Item } from './item.ts'
+
+/** Where a drum may stand: one place, or several one after the other. */
+export interface PlaceSet {
+  places: Place[]
+  /** Least that mounting it costs. */
+  mountMicro: number
+  /** Least that a change of put-up costs. */
+  changeMicro: number
+}
+
+/**
+ * The places of a drum one by one, and, where there are several, all of them together at the two cheapest mountings:
+ * whatever a drum that is mounted more than once can do, this can do for no more.
+ */
+export function placeSets(model: DrumModel): PlaceSet[] {
+  // taking a drum off and on again would save a change too, where that is the cheaper of the two
+  const changeOf = (p: Place) => Math.min(p.changeMicro, p.mountMicro)
+  const sets = model.places.map((place) => ({
+    places: [place],
+    mountMicro: place.mountMicro,
+    changeMicro: changeOf(place),
+  }))
+  if (model.places.length < 2) return sets
+  const mounts = model.places.map((p) => p.mountMicro).sort((a, b) => a - b)
+  const changeMicro = Math.min(...model.places.map(changeOf))
+  return [...sets, { places: model.places, mountMicro: mounts[0]! + mounts[1]!, changeMicro }]
+}
+
+export function setTakes(set: PlaceSet, item: Item, putup: string | null): boolean {
+  return set.places.some((p) => placeTakes(p, item, putup))
+}

@@ -1,0 +1,189 @@
+import type { MicroEur } from '../quantity/money.ts'
+import { BoundTree } from './bound-tree.ts'
+import type { Catalog } from './catalog.ts'
+import type { TypeInstance } from './instance.ts'
+import type { LinearProgramEngine } from './linear-program.ts'
+import { Master } from './master.ts'
+import { seededRandom } from './random.ts'
+import { plainServiceBound, shortStockBound } from './service-bound.ts'
+import { TypeSearch } from './type-search.ts'
+import { solutionOf, type TypeSolution } from './type-solution.ts'
+
+/** Where one cable type stands: plain data, so that it can cross from thread to thread. */
+export interface TypeResult {
+  solution: TypeSolution
+  serviceBoundMicro: MicroEur
+  /** Proven at the service of the solution; −Infinity where there is none yet. */
+  boundMicro: MicroEur
+  work: number
+}
+
+const FIRST_FACTOR = 1
+const FURTHER_FACTORS = [1.1, 1.3, 2, 4]
+const IMPROVES_AT_FIRST = 30
+const IMPROVES_A_TURN = 150
+const MASTER_ROUNDS = 20
+const WHOLE_SECONDS = 0.6
+/** The whole-number master program is tried in the second turn and then in every fourth. */
+const WHOLE_EVERY = 4
+const BOUND_STEPS = 4
+/** Service comes first: a euro unserved weighs more than any saving that leaving it unserved could bring. */
+const SERVICE_WEIGHT = 200
+/** The first bound comes after two turns of search, so that it stands on good prices. */
+const ROOT_TURN = 2
+export const FIRST_TURNS = 3
+
+/**
+ * Plans one cable type in turns: a first plan by filling drums at guessed prices, then by turns better plans (search, prices
+ * from the master program) and a better bound (branching on drums). The caller owns the clock and says when it is late.
+ */
+export class TypePlanner {
+  readonly instance: TypeInstance
+  turns = 0
+  readonly #catalog: Catalog
+  readonly #engine: LinearProgramEngine
+  readonly #search: TypeSearch
+  #master: Master | null = null
+  /** Patterns that the master program knows. */
+  #known = 0
+  #serviceBoundMicro: MicroEur
+  #shortKnown = false
+  #tree: BoundTree | null = null
+  #treeServiceMicro: MicroEur = -1
+  #boundMicro: MicroEur = Number.NEGATIVE_INFINITY
+  #treeDone = false
+
+  constructor(catalog: Catalog, instance: TypeInstance, engine: LinearProgramEngine, seed: number) {
+    this.#catalog = catalog
+    this.#engine = engine
+    this.instance = instance
+    this.#search = new TypeSearch(catalog, instance, seededRandom(seed))
+    this.#serviceBoundMicro = plainServiceBound(instance)
+  }
+
+  first(): void {
+    this.#search.construct(FIRST_FACTOR)
+  }
+
+  result(): TypeResult {
+    return {
+      solution: this.#search.best ?? solutionOf(this.instance, []),
+      serviceBoundMicro: this.#serviceBoundMicro,
+      boundMicro: this.boundMicro,
+      work: this.#search.pricer.work + (this.#tree?.work ?? 0),
+    }
+  }
+
+  /** The cost bound counts only for the service it was proven at. */
+  get boundMicro(): MicroEur {
+    return this.#treeServiceMicro === this.#search.best?.unservedMicro
+      ? this.#boundMicro
+      : Number.NEGATIVE_INFINITY
+  }
+
+  /** How far plan and bound lie apart; a shortfall in service counts as `shortMicro`. */
+  gapMicro(shortMicro: MicroEur): MicroEur {
+    const { best } = this.#search
+    if (!best || this.instance.drums.length === 0) return 0
+    const short = best.unservedMicro > this.#serviceBoundMicro ? shortMicro : 0
+    return short + Math.min(best.costMicro - this.boundMicro, shortMicro)
+  }
+
+  turn(late: () => boolean): void {
+    const round = this.turns++
+    if (round === 0) {
+      for (const factor of FURTHER_FACTORS) if (!late()) this.#search.construct(factor)
+      this.#improve(IMPROVES_AT_FIRST, late)
+    } else if (round === ROOT_TURN) this.#bound(1, late)
+    else if (round % 2 === 0 && !this.#treeDone) this.#bound(BOUND_STEPS, late)
+    else this.#searchOn(round, late)
+  }
+
+  /** A bound, however weak, where time ran out before there was one. */
+  settle(): void {
+    const { best } = this.#search
+    if (!best || this.boundMicro > Number.NEGATIVE_INFINITY) return
+    this.#newTree()
+    this.#tree!.step(best.costMicro, () => true)
+    this.#boundMicro = Math.min(this.#tree!.boundMicro, best.costMicro)
+  }
+
+  dispose(): void {
+    this.#master?.dispose()
+    this.#tree?.dispose()
+  }
+
+  #improve(times: number, late: () => boolean): void {
+    for (let n = 0; n < times && !late(); n++) this.#search.improve()
+    this.#price(late)
+  }
+
+  #searchOn(round: number, late: () => boolean): void {
+    if (round % WHOLE_EVERY === 1) {
+      this.#price(late)
+      const whole = late() ? null : this.#masterProgram().solveWhole(WHOLE_SECONDS)
+      if (whole) this.#search.consider(whole)
+    }
+    this.#improve(IMPROVES_A_TURN, late)
+  }
+
+  /** Prices from the master program, with patterns that they call for, until nothing new comes. */
+  #price(late: () => boolean): void {
+    const { instance } = this
+    const demand = Float64Array.from(instance.items, (i) => i.demand)
+    const partsLeft = Float64Array.from(instance.items, (i) => i.split?.maxParts ?? 0)
+    for (let round = 0; round < MASTER_ROUNDS && !late(); round++) {
+      const master = this.#masterProgram()
+      const solved = master.solve()
+      if (!solved) return
+      this.#search.prices = solved.duals.items
+      let added = 0
+      for (const [d, model] of instance.drums.entries()) {
+        const market = { prices: master.pricesFor(d, solved.duals), caps: demand, partsLeft }
+        for (const place of model.places.keys())
+          for (const share of [1, 0.5]) {
+            const found = this.#search.pricer.pattern(model, d, place, market, share)
+            if (found && this.#search.remember(found.pattern)) added++
+          }
+      }
+      if (added === 0) return
+    }
+  }
+
+  /** The master program with every pattern of the pool. */
+  #masterProgram(): Master {
+    this.#master ??= new Master(this.instance, this.#engine, SERVICE_WEIGHT)
+    const pool = [...this.#search.pool.values()]
+    for (const pattern of pool.slice(this.#known)) this.#master.addPattern(pattern)
+    this.#known = pool.length
+    return this.#master
+  }
+
+  #newTree(): void {
+    const best = this.#search.best!
+    this.#tree?.dispose()
+    this.#tree = new BoundTree(this.#catalog, this.instance, this.#engine, best.unservedMicro, [
+      ...this.#search.pool.values(),
+    ])
+    this.#treeServiceMicro = best.unservedMicro
+    this.#boundMicro = Number.NEGATIVE_INFINITY
+    this.#treeDone = false
+  }
+
+  #bound(steps: number, late: () => boolean): void {
+    const { best } = this.#search
+    if (!best) return
+    if (best.unservedMicro > this.#serviceBoundMicro && this.turns > FIRST_TURNS && !this.#shortKnown) {
+      this.#shortKnown = true
+      const short = shortStockBound(this.instance, this.#engine, late)
+      this.#serviceBoundMicro = Math.max(this.#serviceBoundMicro, Math.min(short, best.unservedMicro))
+    }
+    if (this.#treeServiceMicro !== best.unservedMicro) this.#newTree()
+    for (let n = 0; n < steps && !late(); n++)
+      if (!this.#tree!.step(best.costMicro, late)) {
+        this.#treeDone = true
+        break
+      }
+    this.#boundMicro = Math.max(this.#boundMicro, Math.min(this.#tree!.boundMicro, best.costMicro))
+  }
+}

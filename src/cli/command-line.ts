@@ -1,5 +1,5 @@
 import { Command, CommanderError, InvalidArgumentError } from 'commander'
-import { LastmetreError } from '../quantity/errors.ts'
+import { type ErrorCode, LastmetreError } from '../quantity/errors.ts'
 import { productVersion } from '../server/project.ts'
 import { InputRefused } from '../server/refusal.ts'
 import { checkFolder } from './check.ts'
@@ -32,7 +32,7 @@ export async function runCommandLine(args: string[]): Promise<number> {
     )
     .version(productVersion())
     .showHelpAfterError('(add --help for what can be asked)')
-    .addHelpText('after', EXAMPLES + EXIT_CODES)
+    .addHelpText('after', `${EXAMPLES}\n${EXIT_CODES}`)
     .exitOverride()
   program
     .command('check')
@@ -84,6 +84,9 @@ export async function runCommandLine(args: string[]): Promise<number> {
   }
 }
 
+/** What whoever called it can put right: exit code 2. */
+const CALLERS_FAULT: ReadonlySet<ErrorCode> = new Set(['folder-missing', 'out-refused', 'text-not-printable'])
+
 function failureCode(error: unknown): number {
   // Commander has printed its own message already; --help and --version end here with 0.
   if (error instanceof CommanderError) return error.exitCode === 0 ? EXIT.ok : EXIT.problems
@@ -93,9 +96,7 @@ function failureCode(error: unknown): number {
   }
   if (error instanceof LastmetreError) {
     process.stderr.write(`${sentence(error.message)} ${error.todo}\n`)
-    return error.code === 'folder-missing' || error.code === 'text-not-printable'
-      ? EXIT.problems
-      : EXIT.failed
+    return CALLERS_FAULT.has(error.code) ? EXIT.problems : EXIT.failed
   }
   process.stderr.write(`Failed: ${sentence(error instanceof Error ? error.message : String(error))}\n`)
   return EXIT.failed

@@ -24,7 +24,7 @@ export async function planFolder(folder: string, options: PlanOptions): Promise<
   const { works } = loadWorks(content)
   const out = resolve(options.out)
   if (out === content.path)
-    throw new LastmetreError('folder-missing', 'A plan is not written into its works folder.')
+    throw new LastmetreError('out-refused', 'A plan is not written into its works folder.')
   await makeFolder(out)
 
   const { seconds, seed } = options
@@ -62,7 +62,7 @@ async function makeFolder(folder: string): Promise<void> {
   try {
     await mkdir(folder, { recursive: true })
   } catch (error) {
-    throw new LastmetreError('folder-missing', `${folder} cannot be made: ${(error as Error).message}.`)
+    throw new LastmetreError('out-refused', `${folder} cannot be made: ${(error as Error).message}.`)
   }
 }
 
@@ -105,6 +105,13 @@ function euro(micro: MicroEur): string {
   return `${eurFromMicro(micro).toFixed(2)} EUR`
 }
 
+/** Stopped early, a plan may have no bound on its cost yet. */
+function costBound({ bound }: Plan): string {
+  return Number.isFinite(bound.costMicro)
+    ? `no plan of this service can cost less than ${euro(bound.costMicro)}`
+    : 'how much less another could cost is not proven yet'
+}
+
 function report(plan: Plan, planNumber: string, files: string[], json: boolean): void {
   if (json) {
     const summary = {
@@ -117,7 +124,7 @@ function report(plan: Plan, planNumber: string, files: string[], json: boolean):
       unservedEur: eurFromMicro(plan.unservedMicro),
       costEur: eurFromMicro(plan.costMicro),
       boundUnservedEur: eurFromMicro(plan.bound.unservedMicro),
-      boundCostEur: eurFromMicro(plan.bound.costMicro),
+      boundCostEur: Number.isFinite(plan.bound.costMicro) ? eurFromMicro(plan.bound.costMicro) : null,
       files,
     }
     process.stdout.write(`${JSON.stringify(summary)}\n`)
@@ -128,8 +135,7 @@ function report(plan: Plan, planNumber: string, files: string[], json: boolean):
       `not served: ${u.order}/${u.orderLine}, ${u.pieces} ${u.pieces === 1 ? 'piece' : 'pieces'} — ${u.reason}`,
   )
   lines.push(
-    `Plan ${planNumber}: ${plan.mountings.length} mountings, cost ${euro(plan.costMicro)} ` +
-      `(no plan of this service can cost less than ${euro(plan.bound.costMicro)}), ` +
+    `Plan ${planNumber}: ${plan.mountings.length} mountings, cost ${euro(plan.costMicro)} (${costBound(plan)}), ` +
       `not served ${euro(plan.unservedMicro)} (no plan leaves less than ${euro(plan.bound.unservedMicro)}).`,
     `Written: ${files.join(', ')}.`,
   )

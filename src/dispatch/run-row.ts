@@ -78,7 +78,7 @@ function ofUse(
     case 'end':
       return { what: 'end, scrap', putup: '' }
     case 'scrap':
-      return { what: `scrap: ${interval.cause}`, putup: '' }
+      return { what: `scrap: ${scrapText(interval, context.usable)}`, putup: '' }
     case 'remnant':
       return interval.putup === null
         ? { what: 'stays on the drum', putup: '' }
@@ -86,6 +86,16 @@ function ofUse(
     case 'piece':
       return pieceRow(interval, index, context)
   }
+}
+
+/** Names the faults that lie in it: they are looked for, and the spark report is checked against them. */
+function scrapText(scrap: Extract<Interval, { use: 'scrap' }>, { zones }: UsableDrum): string {
+  const faults = zones
+    .filter(({ fromUm, toUm }) => fromUm < scrap.toUm && toUm > scrap.fromUm)
+    .map(({ fault }) => `${fault.fault} (${fault.code})`)
+  if (faults.length === 0) return scrap.cause
+  const named = `fault ${faults.join(', ')}`
+  return scrap.cause.startsWith('fault') ? named : `${scrap.cause}, ${named}`
 }
 
 function pieceRow(

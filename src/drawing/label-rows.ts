@@ -8,7 +8,8 @@ export interface LabelRequest {
   text: string
   /** What stands for the text where there are too many labels: the number of the cut, which the list explains. */
   short?: string
-  of: ShapeOwner
+  /** null where it belongs to nothing that can be selected. */
+  of: ShapeOwner | null
 }
 
 export interface PlacedLabel extends LabelRequest {

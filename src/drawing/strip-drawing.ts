@@ -12,6 +12,7 @@ import {
   endLosses,
   HELD_WORDS,
   heldBracket,
+  lengthBeside,
   openEnds,
   outFlag,
 } from './strip-ends.ts'
@@ -64,7 +65,8 @@ export function stripDrawing(input: StripDrawingInput): Drawing {
 
   const bottom = bandY + layout.bandHeight
   const marksY = bottom + 0.6 * layout.text
-  const placed = pieceLabels(bands.labels, layout)
+  const beside = input.mounting ? bands.labels : lengthBeside(layout, usable)
+  const placed = pieceLabels(beside, layout)
   const routedY = marksY + rulerHeight(layout) + 0.2 * layout.text
   const rowsY = routedY + (placed.rows > 0 ? (1.2 + 0.3 * placed.rows) * layout.text : 0)
   shapes.push(...leaders(layout, placed, bottom, rowsY, line, routedY))
@@ -135,9 +137,9 @@ function leaders(
       [label.leaderX, endY],
     ]
     if (beside) points.push([label.x + label.width + 0.1 * size, endY])
-    const of = label.of
+    const of = label.of ? { of: label.of } : {}
     return [
-      { kind: 'polyline', points, stroke: { tone: 'quiet', width: 0.7 }, of },
+      { kind: 'polyline', points, stroke: { tone: 'quiet', width: 0.7 }, ...of },
       {
         kind: 'text',
         x: label.x,
@@ -149,7 +151,7 @@ function leaders(
         tone: 'ink',
         width: label.width,
         halo: false,
-        of,
+        ...of,
       },
     ]
   })

@@ -1,6 +1,7 @@
 import type { LengthUm } from '../quantity/length.ts'
 import { lengthText } from '../quantity/length-text.ts'
 import type { UsableDrum } from '../strip/usable.ts'
+import type { LabelRequest } from './label-rows.ts'
 import type { Shape, Stroke, TextShape } from './shape.ts'
 import { type StripLayout, xOf } from './strip-layout.ts'
 import { textWidth } from './text-width.ts'
@@ -94,11 +95,24 @@ export function cleanLengths(layout: StripLayout, usable: UsableDrum, bandY: num
     const a = xOf(layout, stretch.fromUm)
     const b = xOf(layout, stretch.toUm)
     const text = cleanText(stretch.toUm - stretch.fromUm)
-    if (textWidth(text, layout.text) + layout.text > b - a) continue
+    if (!hasRoom(layout, text, a, b)) continue
     const y = bandY + layout.bandHeight / 2 + 0.34 * layout.text
     shapes.push(words(text, (a + b) / 2, y, 'middle', layout))
   }
   return shapes
+}
+
+/** A strip with one clean stretch that has no room for its length tells it beside. */
+export function lengthBeside(layout: StripLayout, usable: UsableDrum): LabelRequest[] {
+  const [only, ...others] = usable.clean
+  if (only === undefined || others.length > 0) return []
+  const [a, b] = [xOf(layout, only.fromUm), xOf(layout, only.toUm)]
+  const text = cleanText(only.toUm - only.fromUm)
+  return hasRoom(layout, text, a, b) ? [] : [{ anchorX: (a + b) / 2, text, of: null }]
+}
+
+function hasRoom(layout: StripLayout, text: string, fromX: number, toX: number): boolean {
+  return textWidth(text, layout.text) + layout.text <= toX - fromX
 }
 
 /** A length that is there: to the tenth of a metre below, so that it never overstates. */

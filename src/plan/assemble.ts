@@ -3,7 +3,7 @@ import type { Interval, Mounting } from '../strip/cut-plan.ts'
 import { type Catalog, orderKey } from './catalog.ts'
 import type { TypeInstance } from './instance.ts'
 import type { Item } from './item.ts'
-import type { LaidInterval, Pattern } from './pattern.ts'
+import { type LaidInterval, laidIntervals, type Pattern } from './pattern.ts'
 import type { TypeSolution } from './type-solution.ts'
 
 /** One cable type with the patterns chosen for it. */
@@ -29,7 +29,7 @@ export function assemble(catalog: Catalog, chosen: Chosen[]): Mounting[] {
     mountings.push({
       drum: instance.drums[pattern.drum]!.usable.drum.drum,
       line: instance.drums[pattern.drum]!.places[pattern.place]!.id,
-      intervals: intervalsOf(instance, pattern, quotas),
+      intervals: intervalsOf(catalog, instance, pattern, quotas),
     })
   return mountings
 }
@@ -95,9 +95,14 @@ function quotasOf(item: Item, missing: number): Quota[] {
   return quotas.filter((q) => q.left > 0).sort((a, b) => a.due.localeCompare(b.due))
 }
 
-function intervalsOf(instance: TypeInstance, pattern: Pattern, quotas: Map<number, Quota[]>): Interval[] {
+function intervalsOf(
+  catalog: Catalog,
+  instance: TypeInstance,
+  pattern: Pattern,
+  quotas: Map<number, Quota[]>,
+): Interval[] {
   const intervals: Interval[] = []
-  for (const laid of pattern.intervals) {
+  for (const laid of laidIntervals(catalog, instance.items, instance.drums[pattern.drum]!, pattern)) {
     if (laid.use !== 'piece') {
       intervals.push(laid)
       continue

@@ -5,11 +5,19 @@ import type { TypeInstance } from './instance.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
 import { type DrumBranch, type Duals, FREE_DRUM, Master, mixed } from './master.ts'
 import type { Pattern } from './pattern.ts'
-import { RelaxedPricer } from './relaxed-pricing.ts'
+import { type Effort, RelaxedPricer } from './relaxed-pricing.ts'
 
-/** Cells of the grid while prices are looked for, and when a bound is finally stated. */
-const ROUND_CELLS = 2048
-const BOUND_CELLS = 16_384
+const ROUGH: Effort = { cells: 400, nodes: 1 }
+
+/** Effort while prices are looked for finely, and when a bound is stated: less for each drum where there are many. */
+function effortsFor(drums: number): { fine: Effort; stated: Effort } {
+  const few = drums <= 10
+  return few
+    ? { fine: { cells: 1024, nodes: 8 }, stated: { cells: 4096, nodes: 24 } }
+    : { fine: { cells: 800, nodes: 3 }, stated: { cells: 2048, nodes: 5 } }
+}
+/** Rough prices have done their work when a round betters the bound by less than this share of the gap. */
+const ROUGH_GAIN = 0.02
 const MOST_ROUNDS = 40
 const MOST_ROUNDS_BELOW = 10
 /** A bound this near is as good as reached: half a cent. */
@@ -18,6 +26,8 @@ const WHOLE = 0.02
 const SMOOTH = 0.5
 /** Prices have settled when program and bound lie this near: five euro. */
 const SETTLED_MICRO = 5_000_000
+/** Rounding to cells keeps them apart by up to about this for each drum. */
+const SETTLED_A_DRUM_MICRO = 700_000
 
 interface Node {
   drums: DrumBranch[]
@@ -36,7 +46,10 @@ export class BoundTree {
   readonly #pricer: RelaxedPricer
   readonly #master: Master
   readonly #unservedMicro: MicroEur
+  readonly #efforts: { fine: Effort; stated: Effort }
   #open: Node[] = []
+  /** The best prices known for the root, where it is taken up again. */
+  #rootCentre: Duals | null = null
 
   constructor(
     catalog: Catalog,
@@ -49,6 +62,7 @@ export class BoundTree {
     this.#pricer = new RelaxedPricer(catalog, instance.items)
     this.#master = new Master(instance, engine, 0)
     this.#unservedMicro = unservedMicro
+    this.#efforts = effortsFor(instance.drums.length)
     this.#master.setService(unservedMicro)
     for (const pattern of seed) this.#master.addPattern(pattern)
   }
@@ -86,6 +100,15 @@ export class BoundTree {
     return true
   }
 
+  /** A bound from the prices of the patterns that were given, where there is no time for better. */
+  quick(planMicro: MicroEur): void {
+    const drums = this.#instance.drums.map(() => FREE_DRUM)
+    const solved = this.#master.solve()
+    if (!solved) return
+    const { boundMicro } = this.#master.bound(this.#pricer, solved.duals, this.#unservedMicro, ROUGH, drums)
+    this.#open = [{ drums, boundMicro: Math.min(boundMicro, planMicro), children: null }]
+  }
+
   dispose(): void {
     this.#master.dispose()
   }
@@ -98,19 +121,26 @@ export class BoundTree {
     late: () => boolean,
   ): Node {
     let boundMicro = aboveMicro
-    let centre: Duals | null = null
-    const root = aboveMicro === Number.NEGATIVE_INFINITY
+    const root = drums.every((d) => d === FREE_DRUM)
+    let centre: Duals | null = root ? this.#rootCentre : null
     this.#master.branch(drums)
     let solved = this.#master.solve()
+    let effort: Effort = root && !centre ? ROUGH : this.#efforts.fine
     for (let round = 0; solved && round < rounds; round++) {
       // prices half-way to the best known ones swing less from round to round
       const duals: Duals = centre && root ? mixed(centre, solved.duals, SMOOTH) : solved.duals
-      const found = this.#master.bound(this.#pricer, duals, this.#unservedMicro, ROUND_CELLS, drums)
-      if (found.boundMicro > boundMicro || !centre) centre = duals
+      const found = this.#master.bound(this.#pricer, duals, this.#unservedMicro, effort, drums)
+      const gain = found.boundMicro - boundMicro
+      if (gain > 0 || !centre) centre = duals
+      if (root) this.#rootCentre = centre
       boundMicro = Math.max(boundMicro, found.boundMicro)
-      if (boundMicro >= planMicro || solved.objectiveMicro - boundMicro < NEAR_MICRO || late()) break
+      const gap = solved.objectiveMicro - boundMicro
+      if (boundMicro >= planMicro) break
+      if (effort === ROUGH && gain < ROUGH_GAIN * gap) effort = this.#efforts.fine
+      else if (gap < NEAR_MICRO) break
       for (const { drum, set, filling, prices } of found.priced)
         this.#master.addFilling(drum, set, filling, prices)
+      if (late()) break
       const before: number = solved.objectiveMicro
       solved = this.#master.solve()
       if (solved && found.priced.length === 0 && Math.abs(before - solved.objectiveMicro) < 1) break
@@ -120,12 +150,12 @@ export class BoundTree {
     if (boundMicro < planMicro && !late() && centre)
       boundMicro = Math.max(
         boundMicro,
-        this.#master.bound(this.#pricer, centre, this.#unservedMicro, BOUND_CELLS, drums).boundMicro,
+        this.#master.bound(this.#pricer, centre, this.#unservedMicro, this.#efforts.stated, drums).boundMicro,
       )
     if (boundMicro >= planMicro) return { drums, boundMicro, children: null }
     // prices that have not settled yet say little about where to split: the node is taken up again
-    const settled = solved.objectiveMicro - boundMicro < SETTLED_MICRO
-    const children = settled || root ? this.#split(drums, solved.values) : null
+    const settled = solved.objectiveMicro - boundMicro < SETTLED_MICRO + drums.length * SETTLED_A_DRUM_MICRO
+    const children = settled ? this.#split(drums, solved.values) : null
     return { drums, boundMicro, children: children ?? (settled ? null : [drums]) }
   }
 
@@ -133,49 +163,80 @@ export class BoundTree {
   #split(drums: DrumBranch[], values: Float64Array): DrumBranch[][] | null {
     let most = 0.5e6
     let children: DrumBranch[][] | null = null
-    const replaced = (d: number, branch: DrumBranch) => drums.map((b, i) => (i === d ? branch : b))
-    for (const [d, model] of this.#instance.drums.entries()) {
-      const branch = drums[d]!
-      if (branch.mounted === false) continue
-      let used = 0
-      let rest = 0
-      let mixedWorth = 0
-      for (const [c, column] of this.#master.columns.entries()) {
-        const x = values[c]!
-        if (column.drum !== d || x <= 1e-9) continue
-        used += x
-        rest += x * column.restUm
-        mixedWorth += x * worthOfRest(model, column.restUm)
-      }
-      if (used < 1e-6) continue
-      const least = Math.min(...model.places.map((p) => p.mountMicro))
-      if (branch.mounted === null && used < 1 - WHOLE) {
-        // a share of a mounting saved, and a share of the drum kept whole
-        const wholeRest = rest + (1 - used) * model.usable.good.toUm
-        const leak =
-          (1 - used) * least +
-          mixedWorth +
-          (1 - used) * model.valueBeforeMicro -
-          worthOfRest(model, wholeRest)
-        if (leak > most) {
-          most = leak
-          children = [
-            replaced(d, { mounted: true, range: branch.range }),
-            replaced(d, { mounted: false, range: branch.range }),
-          ]
-        }
-        continue
-      }
-      const mean = Math.round(rest / used)
-      const leak = mixedWorth / used - worthOfRest(model, mean)
-      if (leak <= most || mean <= branch.range.leastUm || mean >= branch.range.mostUm) continue
-      most = leak
-      children = [
-        replaced(d, { mounted: branch.mounted, range: { leastUm: branch.range.leastUm, mostUm: mean } }),
-        replaced(d, { mounted: branch.mounted, range: { leastUm: mean + 1, mostUm: branch.range.mostUm } }),
-      ]
+    for (const d of this.#instance.drums.keys()) {
+      const mixture = this.#mixtureOf(d, values)
+      if (drums[d]!.mounted === false || mixture.used < 1e-6) continue
+      const split = splitOf(this.#instance.drums[d]!, drums[d]!, mixture)
+      if (!split || split.leakMicro <= most) continue
+      most = split.leakMicro
+      children = split.branches.map((branch) => drums.map((b, i) => (i === d ? branch : b)))
     }
     return children
+  }
+
+  #mixtureOf(d: number, values: Float64Array): Mixture {
+    const model = this.#instance.drums[d]!
+    const mixture = { used: 0, restUm: 0, woundOff: 0, restWorthMicro: 0 }
+    for (const [c, column] of this.#master.columns.entries()) {
+      const x = values[c] ?? 0 // columns added since have no value yet
+      if (column.drum !== d || x <= 1e-9) continue
+      mixture.used += x
+      mixture.restUm += x * column.restUm
+      mixture.woundOff += column.woundOff ? x : 0
+      mixture.restWorthMicro += x * worthOfRest(model, column.restUm)
+    }
+    return mixture
+  }
+}
+
+/** How one drum is used in a mixture of patterns: sums over the patterns, each by its share. */
+interface Mixture {
+  used: number
+  restUm: number
+  woundOff: number
+  restWorthMicro: number
+}
+
+/** A wind-off is work worth about this: only to weigh one branching against another. */
+const WIND_OFF_MICRO = 20_000_000
+
+/** How to branch on a drum, and what the mixture saves that no whole plan could. */
+function splitOf(
+  model: DrumModel,
+  branch: DrumBranch,
+  mixture: Mixture,
+): { leakMicro: number; branches: DrumBranch[] } | null {
+  const { used, restUm, woundOff, restWorthMicro } = mixture
+  if (branch.mounted === null && used < 1 - WHOLE) {
+    // a share of a mounting saved, and a share of the drum kept whole
+    const mount = Math.min(...model.places.map((p) => p.mountMicro))
+    const wholeRest = restUm + (1 - used) * model.usable.good.toUm
+    const kept = restWorthMicro + (1 - used) * model.valueBeforeMicro - worthOfRest(model, wholeRest)
+    return {
+      leakMicro: (1 - used) * mount + kept,
+      branches: [
+        { ...branch, mounted: true },
+        { ...branch, mounted: false },
+      ],
+    }
+  }
+  const share = woundOff / used
+  if (branch.woundOff === null && share > WHOLE && share < 1 - WHOLE)
+    return {
+      leakMicro: Math.min(share, 1 - share) * WIND_OFF_MICRO,
+      branches: [
+        { ...branch, woundOff: true },
+        { ...branch, woundOff: false },
+      ],
+    }
+  const meanUm = Math.round(restUm / used)
+  if (meanUm <= branch.range.leastUm || meanUm >= branch.range.mostUm) return null
+  return {
+    leakMicro: restWorthMicro / used - worthOfRest(model, meanUm),
+    branches: [
+      { ...branch, range: { leastUm: branch.range.leastUm, mostUm: meanUm } },
+      { ...branch, range: { leastUm: meanUm + 1, mostUm: branch.range.mostUm } },
+    ],
   }
 }
 

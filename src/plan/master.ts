@@ -4,7 +4,7 @@ import type { TypeInstance } from './instance.ts'
 import type { LinearProgram, LinearProgramEngine } from './linear-program.ts'
 import type { Pattern } from './pattern.ts'
 import { type PlaceSet, placeSets } from './place-set.ts'
-import type { RelaxedFilling, RelaxedPricer } from './relaxed-pricing.ts'
+import type { Effort, RelaxedFilling, RelaxedPricer } from './relaxed-pricing.ts'
 import { ANY_REST, type RestRange } from './rest-worth.ts'
 import { mostOfLot } from './service-bound.ts'
 
@@ -26,16 +26,20 @@ interface Column {
   drum: number
   /** What stays on the drum. */
   restUm: LengthUm
+  /** Whether something is wound off. */
+  woundOff: boolean
   pattern: Pattern | null
 }
 
 /** What branching asks of one drum. */
 export interface DrumBranch {
   mounted: boolean | null
+  /** Whether something is wound off it. */
+  woundOff: boolean | null
   range: RestRange
 }
 
-export const FREE_DRUM: DrumBranch = { mounted: null, range: ANY_REST }
+export const FREE_DRUM: DrumBranch = { mounted: null, woundOff: null, range: ANY_REST }
 
 export interface Priced {
   drum: number
@@ -98,7 +102,15 @@ export class Master {
   /** A pattern of the plan. */
   addPattern(pattern: Pattern): void {
     const { id } = this.instance.drums[pattern.drum]!.places[pattern.place]!
-    this.#add(pattern.drum, [id], pattern.amounts, pattern.costMicro, pattern.restUm, pattern)
+    this.#add(
+      pattern.drum,
+      [id],
+      pattern.amounts,
+      pattern.costMicro,
+      pattern.restUm,
+      pattern.woundOff,
+      pattern,
+    )
   }
 
   /** A filling of the relaxation. */
@@ -106,7 +118,15 @@ export class Master {
     let worth = 0
     for (const [item, amount] of filling.amounts) worth += amount * prices[item]!
     const places = set.places.map((p) => p.id)
-    this.#add(drum, places, filling.amounts, worth - filling.profitMicro, filling.restUm, null)
+    this.#add(
+      drum,
+      places,
+      filling.amounts,
+      worth - filling.profitMicro,
+      filling.restUm,
+      filling.woundOff,
+      null,
+    )
   }
 
   #add(
@@ -115,6 +135,7 @@ export class Master {
     amounts: Map<number, number>,
     costMicro: number,
     restUm: LengthUm,
+    woundOff: boolean,
     pattern: Pattern | null,
   ): void {
     const rows = [this.#drumRows[drum]!]
@@ -139,6 +160,7 @@ export class Master {
       column: this.lp.addColumn(costMicro / MICRO, 0, 1, rows, values),
       drum,
       restUm,
+      woundOff,
       pattern,
     })
   }
@@ -188,9 +210,10 @@ export class Master {
       const { mounted } = drums[d]!
       this.lp.setRowBounds(row, mounted === true ? 1 : Number.NEGATIVE_INFINITY, mounted === false ? 0 : 1)
     }
-    for (const { column, drum, restUm } of this.columns) {
-      const { range } = drums[drum]!
-      const allowed = restUm >= range.leastUm && restUm <= range.mostUm
+    for (const { column, drum, restUm, woundOff } of this.columns) {
+      const branch = drums[drum]!
+      const inRange = restUm >= branch.range.leastUm && restUm <= branch.range.mostUm
+      const allowed = inRange && (branch.woundOff === null || branch.woundOff === woundOff)
       this.lp.setColumnBounds(column, 0, allowed ? 1 : 0)
     }
   }
@@ -203,7 +226,7 @@ export class Master {
     pricer: RelaxedPricer,
     duals: Duals,
     unservedMicro: MicroEur,
-    cells: number,
+    effort: Effort,
     drums: DrumBranch[],
   ): { boundMicro: MicroEur; priced: Priced[] } {
     const { instance } = this
@@ -211,13 +234,14 @@ export class Master {
     const demand = Float64Array.from(instance.items, (i) => i.demand)
     const priced: Priced[] = []
     for (const [drum, model] of instance.drums.entries()) {
-      const { mounted, range } = drums[drum]!
+      const branch = drums[drum]!
+      const { mounted } = branch
       if (mounted === false) continue
       const prices = this.pricesFor(drum, duals)
       let most = mounted === true ? Number.NEGATIVE_INFINITY : 0
       for (const set of placeSets(model)) {
         const share = this.#lineShare(drum, set, duals)
-        const filling = pricer.most(model, set, prices, demand, cells, most + share, range)
+        const filling = pricer.most(model, set, prices, demand, effort, most + share, branch)
         const profit = filling.profitMicro - share
         if (profit <= most) continue
         most = profit

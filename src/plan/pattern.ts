@@ -15,14 +15,13 @@ export type LaidInterval = { fromUm: LengthUm; toUm: LengthUm } & (
   | { use: 'remnant'; putup: string | null }
 )
 
-/** One way to cut one drum in one mounting, laid out and priced exactly. */
+/** One way to cut one drum in one mounting, priced exactly. Many are kept, so its intervals are laid out again when wanted. */
 export interface Pattern {
   drum: number
   place: number
   /** Number of the division it was filled by, and what was taken from each stretch: enough to lay it out again. */
   division: number
   taken: Taken[][]
-  intervals: LaidInterval[]
   /** By item: pieces, or for a piece in parts the share of it. */
   amounts: Map<number, number>
   /** Parts of a piece that comes in parts, by item. */
@@ -31,6 +30,8 @@ export interface Pattern {
   costMicro: MicroEur
   /** Clean length that stays on the drum. */
   restUm: LengthUm
+  /** Whether something is wound off. */
+  woundOff: boolean
 }
 
 interface Filled {
@@ -40,7 +41,7 @@ interface Filled {
   windOff: { putup: string; costMicro: MicroEur; group: number } | null
 }
 
-/** Lays out what was taken from each stretch of a division, outermost first, and prices it. null where nothing was taken. */
+/** Prices what was taken from each stretch of a division, outermost first. null where nothing was taken. */
 export function layOut(
   catalog: Catalog,
   items: Item[],
@@ -50,6 +51,25 @@ export function layOut(
   division: number,
   taken: Taken[][],
 ): Pattern | null {
+  return lay(catalog, items, model, { drum, place, division, taken })?.pattern ?? null
+}
+
+/** The intervals of a pattern, from the outer end. */
+export function laidIntervals(
+  catalog: Catalog,
+  items: Item[],
+  model: DrumModel,
+  pattern: Pattern,
+): LaidInterval[] {
+  return lay(catalog, items, model, pattern)?.intervals ?? []
+}
+
+function lay(
+  catalog: Catalog,
+  items: Item[],
+  model: DrumModel,
+  { drum, place, division, taken }: Pick<Pattern, 'drum' | 'place' | 'division' | 'taken'>,
+): { pattern: Pattern; intervals: LaidInterval[] } | null {
   let last = taken.length - 1
   while (last >= 0 && taken[last]!.length === 0) last--
   if (last < 0) return null
@@ -104,7 +124,18 @@ export function layOut(
   let scrapUm = 0
   for (const i of intervals) if (i.use === 'scrap' || i.use === 'end') scrapUm += i.toUm - i.fromUm
   cost -= Math.round(scrapUm * model.scrapMicroPerUm)
-  return { drum, place, division, taken, intervals, ...amountsOf(items, filled), costMicro: cost, restUm }
+  const woundOff = filled.some((f) => f.windOff !== null)
+  const pattern = {
+    drum,
+    place,
+    division,
+    taken,
+    ...amountsOf(items, filled),
+    costMicro: cost,
+    restUm,
+    woundOff,
+  }
+  return { pattern, intervals }
 }
 
 function pushScrap(

@@ -6,8 +6,12 @@ import type { Plan } from './plan.ts'
 import type { PlanInput } from './plan-input.ts'
 import { FIRST_TURNS, TypePlanner, type TypeResult } from './type-planner.ts'
 
-/** A type short of its service bound is as urgent as one with this gap, micro-euro. */
-const SHORT_MICRO = 100_000_000
+/** A type short of its service bound is as urgent as one with the first gap; a larger gap than the second is no more urgent. */
+const SHORT_MICRO = 1_000_000_000
+const MOST_GAP_MICRO = 300_000_000
+/** A turn lasts no less than this, and so long that each type has about so many. */
+const LEAST_TURN_MS = 300
+const TURNS_EACH = 8
 /** A gap of a cent is none. */
 const CLOSED_MICRO = 10_000
 
@@ -47,12 +51,15 @@ export class PlanSearch {
     for (const planner of all ? this.#planners : this.#own) planner.first()
   }
 
-  /** One turn for the type that needs it most. False when every gap of this thread's types is closed. */
-  turn(late: () => boolean): boolean {
+  /**
+   * One turn for the type that needs it most, of a length that gives every type several. False when every gap of this
+   * thread's types is closed.
+   */
+  turn(late: () => boolean, nowMs: () => number, secondsInAll: number): boolean {
     let most = CLOSED_MICRO
     let neediest: TypePlanner | null = null
     for (const planner of this.#own) {
-      const gap = planner.gapMicro(SHORT_MICRO)
+      const gap = Math.min(planner.gapMicro, MOST_GAP_MICRO) + (planner.short ? SHORT_MICRO : 0)
       if (gap <= CLOSED_MICRO && planner.turns >= FIRST_TURNS) continue
       // each type has its first turns; one that has had many for little gain waits a little longer for the next
       const need =
@@ -62,7 +69,9 @@ export class PlanSearch {
         neediest = planner
       }
     }
-    neediest?.turn(late)
+    const endMs =
+      nowMs() + Math.max(LEAST_TURN_MS, (secondsInAll * 1000) / TURNS_EACH / Math.max(1, this.#own.length))
+    neediest?.turn(() => late() || nowMs() > endMs)
     return neediest !== null
   }
 

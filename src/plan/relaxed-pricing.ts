@@ -4,11 +4,15 @@ import type { DrumModel } from './drum-model.ts'
 import type { Item } from './item.ts'
 import type { PlaceSet } from './place-set.ts'
 import { amountsOf, offeredApart, offeredJoined } from './relaxed-offers.ts'
-import { ANY_REST, type RestRange, RestWorth } from './rest-worth.ts'
+import { type RestRange, RestWorth } from './rest-worth.ts'
 import { type Offered, StretchFill, type Taken } from './stretch-fill.ts'
 
-/** Put-up choices that are looked into for one drum before its bound is taken as it stands. */
-const MOST_NODES = 16
+/** How fine the grid is and how many choices are looked into for one drum before its bound is taken as it stands. */
+export interface Effort {
+  cells: number
+  nodes: number
+}
+
 /** Tables of rests kept for one drum. */
 const MOST_WORTHS = 24
 
@@ -19,17 +23,27 @@ export interface RelaxedFilling {
   amounts: Map<number, number>
   /** What stays on the drum. */
   restUm: LengthUm
+  /** Whether something is wound off. */
+  woundOff: boolean
+}
+
+/** What is passed on the way inwards: its worth and, by stretch, what was taken from it. */
+interface Passed {
+  micro: number
+  taken: Taken[][]
 }
 
 interface Node {
   /** Put-ups that are paid for and then free; the others cost a change where they are used. */
   paid: Set<number>
   barred: Set<number>
+  /** Most copies of an item in one stretch, by `stretch:item`. */
+  caps: Map<string, number>
 }
 
 interface NodeBound extends RelaxedFilling {
-  /** A put-up that was used without being paid in full; null where there is none. */
-  openGroup: number | null
+  /** Ways to split the choice further; empty where nothing is left to decide. */
+  children: Node[]
 }
 
 /** One drum at given prices: what may lie where, and what rests are worth. */
@@ -39,14 +53,18 @@ interface Case {
   woundOff: boolean
   apart: Offered[][]
   joined: Offered[]
+  /** Copies of an item that the whole drum may give. */
+  demand: Float64Array
   cells: number
+  nodes: number
 }
 
 const NOTHING: NodeBound = {
   profitMicro: Number.NEGATIVE_INFINITY,
   amounts: new Map(),
   restUm: 0,
-  openGroup: null,
+  woundOff: false,
+  children: [],
 }
 
 /**
@@ -56,7 +74,7 @@ const NOTHING: NodeBound = {
  * least one wind-off is paid. For each stretch where the drum could be stopped two relaxations are made and the lower counts.
  * Apart: each stretch may use the full demand, and a change of put-up is shared out by length. Joined: what lies outside the
  * stop is one stretch, so that demand and changes count once, but pieces may lie across faults. Which put-ups are used is then
- * decided by branching. Every rounding goes up: no pattern earns more, so the bound built on it is proven.
+ * decided by branching, and in which stretch an item lies that the stretches would give more of than is wanted. Every rounding goes up: no pattern earns more, so the bound built on it is proven.
  */
 export class RelaxedPricer {
   readonly #catalog: Catalog
@@ -72,49 +90,50 @@ export class RelaxedPricer {
     this.#items = items
   }
 
-  /** `floor`: what is not above it need not be found out exactly. */
+  /** `floor`: what is not above it need not be found out exactly. `woundOff`: the one way of working to look at, null for both. */
   most(
     model: DrumModel,
     set: PlaceSet,
     prices: Float64Array,
-    caps: Float64Array,
-    cells: number,
+    demand: Float64Array,
+    effort: Effort,
     floor: number,
-    range: RestRange = ANY_REST,
+    branch: { range: RestRange; woundOff: boolean | null },
   ): RelaxedFilling {
     const rules = this.#catalog.input.site.cutRules
     const caseOf = (woundOff: boolean): Case => ({
       set,
-      worth: this.#worthOf(model, set, woundOff, range),
+      worth: this.#worthOf(model, set, woundOff, branch.range),
       woundOff,
       apart: (woundOff ? model.relaxed : model.parts).map((s) =>
-        offeredApart(this.#items, set, s, prices, caps, rules),
+        offeredApart(this.#items, set, s, prices, demand, rules),
       ),
-      joined: offeredJoined(this.#items, set, model.relaxed, prices, caps, rules),
-      cells,
+      joined: offeredJoined(this.#items, set, model.relaxed, prices, demand, rules),
+      demand,
+      ...effort,
     })
-    const plain = this.#branch(caseOf(false), floor)
-    if (set.places.every((p) => p.line === null)) return plain
-    const woundOff = this.#branch(caseOf(true), Math.max(floor, plain.profitMicro))
-    return woundOff.profitMicro > plain.profitMicro ? woundOff : plain
+    let best: RelaxedFilling = NOTHING
+    if (branch.woundOff !== true) best = this.#branch(caseOf(false), floor)
+    const canWindOff = set.places.some((p) => p.line !== null)
+    if (branch.woundOff === false || !canWindOff) return best
+    const woundOff = this.#branch(caseOf(true), Math.max(floor, best.profitMicro))
+    return woundOff.profitMicro > best.profitMicro ? woundOff : best
   }
 
-  /** Decides put-ups one by one, the most promising choice first. */
+  /** Splits choices, the most promising first. */
   #branch(given: Case, floor: number): RelaxedFilling {
-    const start: Node = { paid: new Set(), barred: new Set() }
-    const open = [{ node: start, ...this.#bound(given, start) }]
-    for (let n = 1; n < MOST_NODES; n += 2) {
-      open.sort((a, b) => b.profitMicro - a.profitMicro)
-      const top = open[0]!
-      if (top.openGroup === null || top.profitMicro <= floor) break
-      open.shift()
-      for (const use of [true, false]) {
-        const node = { paid: new Set(top.node.paid), barred: new Set(top.node.barred) }
-        ;(use ? node.paid : node.barred).add(top.openGroup)
+    const open = [this.#bound(given, { paid: new Set(), barred: new Set(), caps: new Map() })]
+    for (let n = 1; n < given.nodes; n += 2) {
+      let at = 0
+      for (let i = 1; i < open.length; i++) if (open[i]!.profitMicro > open[at]!.profitMicro) at = i
+      const top = open[at]!
+      if (top.children.length === 0 || top.profitMicro <= floor) break
+      const children = top.children.map((node) => {
         const found = this.#bound(given, node)
         // a part of a choice can earn no more than the whole of it
-        open.push({ node, ...found, profitMicro: Math.min(found.profitMicro, top.profitMicro) })
-      }
+        return { ...found, profitMicro: Math.min(found.profitMicro, top.profitMicro) }
+      })
+      open.splice(at, 1, ...children)
     }
     return open.reduce((a, b) => (b.profitMicro > a.profitMicro ? b : a))
   }
@@ -122,90 +141,97 @@ export class RelaxedPricer {
   #bound(given: Case, node: Node): NodeBound {
     const { set, worth, apart, woundOff } = given
     const last = apart.length - 1
-    const single = apart.length === 1
+    const single = last === 0
     const totalUm = worth.outerUm(last)
     const cellUm = cellFor(Math.max(...apart.map((_, k) => worth.lengthUm(k))), given.cells)
     const joinedCellUm = cellFor(totalUm, given.cells)
-    const within = (list: Offered[]) =>
-      node.barred.size === 0 ? list : list.filter((o) => !node.barred.has(o.group))
     if (!single) {
-      this.#joinedFill.run(
-        totalUm,
-        joinedCellUm,
-        within(given.joined),
-        (g) => (node.paid.has(g) ? 0 : set.changeMicro),
-        true,
-      )
+      const change = (g: number) => (node.paid.has(g) ? 0 : set.changeMicro)
+      this.#joinedFill.run(totalUm, joinedCellUm, within(given.joined, node, null), change, true)
       this.work++
     }
     let best = NOTHING
     // what is passed so far, without and with something wound off
-    let none = { micro: 0, taken: [] as Taken[] }
-    let some = { micro: Number.NEGATIVE_INFINITY, taken: [] as Taken[] }
+    let none: Passed = { micro: 0, taken: [] }
+    let some: Passed = { micro: Number.NEGATIVE_INFINITY, taken: [] }
     for (let k = 0; k <= last; k++) {
       const share = (set.changeMicro * worth.lengthUm(k)) / totalUm
       this.#fill.run(
         worth.lengthUm(k),
         cellUm,
-        within(apart[k]!),
+        within(apart[k]!, node, k),
         (g) => (node.paid.has(g) ? 0 : share),
         true,
       )
       this.work++
-      const { cells } = this.#fill
       const gap = worth.gapBeforeMicro(k)
       none = { ...none, micro: none.micro + gap }
       some = { ...some, micro: some.micro + gap }
-      const stops = this.#bestOf(this.#fill, worth.stops(k, cellUm, cells))
-      const before = woundOff ? some : none
-      let stop = { micro: before.micro + stops.worth, taken: before.taken, at: stops.at }
-      if (woundOff) {
-        const here = this.#bestOf(this.#fill, worth.stopsWoundOff(k, cellUm, cells))
-        if (none.micro + here.worth > stop.micro)
-          stop = { micro: none.micro + here.worth, taken: none.taken, at: here.at }
-      }
+      const stop = this.#stop(given, k, cellUm, none, some)
       if (stop.micro > best.profitMicro) {
-        const taken = [...stop.taken, ...this.#fill.taken(stop.at)]
-        const restUm = worth.keptUm(k, worth.lengthUm(k) - stop.at * cellUm, cellUm)
-        const openGroup = single ? null : openGroupOf(taken, node.paid)
-        const found = single ? null : this.#joinedStop(given, k, joinedCellUm, stop.micro)
-        const candidate: NodeBound = found
-          ? { ...found, openGroup }
-          : {
-              profitMicro: stop.micro,
-              amounts: amountsOf(this.#items, taken, this.#catalog.input.site.cutRules),
-              restUm,
-              openGroup,
-            }
-        if (candidate.profitMicro > best.profitMicro) best = candidate
-      }
-      if (k === last) break
-      const scraps = this.#bestOf(this.#fill, worth.scraps(k, cellUm, cells))
-      const scrapTaken = this.#fill.taken(scraps.at)
-      if (woundOff) {
-        const winds = this.#bestOf(this.#fill, worth.windOffs(k, cellUm, cells))
-        const viaSome = some.micro + Math.max(scraps.worth, winds.worth)
-        const viaNone = none.micro + winds.worth
-        if (viaNone >= viaSome)
-          some = { micro: viaNone, taken: [...none.taken, ...this.#fill.taken(winds.at)] }
-        else
-          some = {
-            micro: viaSome,
-            taken: [...some.taken, ...(winds.worth > scraps.worth ? this.#fill.taken(winds.at) : scrapTaken)],
+        const taken = [...stop.taken, this.#fill.taken(stop.at)]
+        const joined = single ? null : this.#joinedStop(given, k, joinedCellUm, stop.micro)
+        const amounts =
+          joined?.amounts ?? amountsOf(this.#items, taken.flat(), this.#catalog.input.site.cutRules)
+        const restUm = joined?.restUm ?? worth.keptUm(k, worth.lengthUm(k) - stop.at * cellUm, cellUm)
+        const profitMicro = joined?.profitMicro ?? stop.micro
+        if (profitMicro > best.profitMicro)
+          best = {
+            profitMicro,
+            amounts,
+            restUm,
+            woundOff,
+            children: single ? [] : childrenOf(node, taken, this.#items, given.demand),
           }
       }
-      none = { micro: none.micro + scraps.worth, taken: [...none.taken, ...scrapTaken] }
+      if (k < last) [none, some] = this.#pass(given, k, cellUm, none, some)
     }
     const paidMicro = node.paid.size * set.changeMicro
     // a micro-euro a stretch covers the rounding of the sums, which stay below 2^53
-    return {
-      ...best,
-      profitMicro: Math.ceil(best.profitMicro - paidMicro + worth.fixedMicro) + 2 * apart.length + 2,
+    const profitMicro = Math.ceil(best.profitMicro - paidMicro + worth.fixedMicro) + 2 * apart.length + 2
+    return { ...best, profitMicro }
+  }
+
+  /** The best stop in this stretch, by the way of working. */
+  #stop(given: Case, k: number, cellUm: number, none: Passed, some: Passed): Passed & { at: number } {
+    const { worth, woundOff } = given
+    const { cells } = this.#fill
+    const stops = this.#bestOf(this.#fill, worth.stops(k, cellUm, cells))
+    const before = woundOff ? some : none
+    const stop = { micro: before.micro + stops.worth, taken: before.taken, at: stops.at }
+    if (!woundOff) return stop
+    const here = this.#bestOf(this.#fill, worth.stopsWoundOff(k, cellUm, cells))
+    return none.micro + here.worth > stop.micro
+      ? { micro: none.micro + here.worth, taken: none.taken, at: here.at }
+      : stop
+  }
+
+  /** Winds on past this stretch. */
+  #pass(given: Case, k: number, cellUm: number, none: Passed, some: Passed): [Passed, Passed] {
+    const { worth, woundOff } = given
+    const { cells } = this.#fill
+    const scraps = this.#bestOf(this.#fill, worth.scraps(k, cellUm, cells))
+    const scrapTaken = this.#fill.taken(scraps.at)
+    const plain = { micro: none.micro + scraps.worth, taken: [...none.taken, scrapTaken] }
+    if (!woundOff) return [plain, some]
+    const winds = this.#bestOf(this.#fill, worth.windOffs(k, cellUm, cells))
+    const windTaken = this.#fill.taken(winds.at)
+    const again = winds.worth > scraps.worth
+    const viaSome = {
+      micro: some.micro + Math.max(scraps.worth, winds.worth),
+      taken: [...some.taken, again ? windTaken : scrapTaken],
     }
+    const viaNone = { micro: none.micro + winds.worth, taken: [...none.taken, windTaken] }
+    return [plain, viaNone.micro >= viaSome.micro ? viaNone : viaSome]
   }
 
   /** The joined relaxation for a stop, where it is below `apartMicro`. */
-  #joinedStop(given: Case, k: number, cellUm: number, apartMicro: number): RelaxedFilling | null {
+  #joinedStop(
+    given: Case,
+    k: number,
+    cellUm: number,
+    apartMicro: number,
+  ): Omit<RelaxedFilling, 'woundOff'> | null {
     const { worth } = given
     const whole = this.#bestOf(this.#joinedFill, worth.joined(k, cellUm))
     const profitMicro = whole.worth + worth.gapsUpToMicro(k)
@@ -252,6 +278,54 @@ export class RelaxedPricer {
 
 function cellFor(lengthUm: LengthUm, cells: number): number {
   return Math.max(1, Math.ceil(lengthUm / cells))
+}
+
+/** What the choice still lets lie in a stretch; in all of them together where `stretch` is null. */
+function within(offered: Offered[], node: Node, stretch: number | null): Offered[] {
+  if (node.barred.size === 0 && (stretch === null || node.caps.size === 0)) return offered
+  const kept: Offered[] = []
+  for (const o of offered) {
+    if (node.barred.has(o.group)) continue
+    const cap = stretch === null ? undefined : node.caps.get(`${stretch}:${o.item}`)
+    if (cap === undefined || cap >= o.cap) kept.push(o)
+    else if (cap > 0) kept.push({ ...o, cap })
+  }
+  return kept
+}
+
+/** Splits on a put-up that is used without being paid in full, else on an item that the stretches give more of than is wanted. */
+function childrenOf(node: Node, taken: Taken[][], items: Item[], demand: Float64Array): Node[] {
+  const group = openGroupOf(taken.flat(), node.paid)
+  if (group !== null)
+    return [
+      { ...node, paid: new Set(node.paid).add(group) },
+      { ...node, barred: new Set(node.barred).add(group) },
+    ]
+  for (const item of items) {
+    if (item.split) continue
+    const counts = taken.map((stretch) =>
+      stretch.reduce((sum, t) => sum + (t.item === item.index ? t.count : 0), 0),
+    )
+    const wanted = demand[item.index]!
+    if (counts.reduce((a, b) => a + b, 0) <= wanted) continue
+    // either the stretch with most of it gives no more than its part, or each of the others gives no more than is left then
+    const most = counts.indexOf(Math.max(...counts))
+    const nextMost = Math.max(...counts.filter((_, k) => k !== most))
+    const leastPart = Math.max(0, wanted - nextMost)
+    if (leastPart > counts[most]! - 1) continue
+    const part = Math.floor((leastPart + counts[most]! - 1) / 2)
+    const capped = (caps: [number, number][]) => {
+      const next = new Map(node.caps)
+      for (const [stretch, cap] of caps) {
+        const key = `${stretch}:${item.index}`
+        next.set(key, Math.min(cap, next.get(key) ?? Number.POSITIVE_INFINITY))
+      }
+      return { ...node, caps: next }
+    }
+    const others = counts.flatMap((_, k): [number, number][] => (k === most ? [] : [[k, wanted - part - 1]]))
+    return [capped([[most, part]]), capped(others)]
+  }
+  return []
 }
 
 /** The put-up that lies in most pieces without being paid for. */

@@ -18,19 +18,25 @@ export interface TypeResult {
   work: number
 }
 
-const FIRST_FACTOR = 1
-const FURTHER_FACTORS = [1.1, 1.3, 2, 4]
+const FIRST_BIAS = 0.5
+const FURTHER_BIASES = [0, 1.5]
+/** A type with few drums can afford to look for the best bargain among all of them. */
+const FEW_DRUMS = 10
 const IMPROVES_AT_FIRST = 30
 const IMPROVES_A_TURN = 150
-const MASTER_ROUNDS = 20
+/** Rounds of pricing at a time: so many drums in all. */
+const PRICED_DRUMS = 160
 const WHOLE_SECONDS = 0.6
 /** The whole-number master program is tried in the second turn and then in every fourth. */
 const WHOLE_EVERY = 4
 const BOUND_STEPS = 4
 /** Service comes first: a euro unserved weighs more than any saving that leaving it unserved could bring. */
 const SERVICE_WEIGHT = 200
-/** The first bound comes after two turns of search, so that it stands on good prices. */
+/** The first bound comes after two turns of search, so that it stands on good prices; then every third turn. */
 const ROOT_TURN = 2
+const BOUND_EVERY = 3
+/** While service is short a bound on cost would soon be worth nothing. */
+const BOUND_EVERY_SHORT = 8
 export const FIRST_TURNS = 3
 
 /**
@@ -62,7 +68,7 @@ export class TypePlanner {
   }
 
   first(): void {
-    this.#search.construct(FIRST_FACTOR)
+    this.#search.sweep(FIRST_BIAS)
   }
 
   result(): TypeResult {
@@ -81,21 +87,26 @@ export class TypePlanner {
       : Number.NEGATIVE_INFINITY
   }
 
-  /** How far plan and bound lie apart; a shortfall in service counts as `shortMicro`. */
-  gapMicro(shortMicro: MicroEur): MicroEur {
-    const { best } = this.#search
-    if (!best || this.instance.drums.length === 0) return 0
-    const short = best.unservedMicro > this.#serviceBoundMicro ? shortMicro : 0
-    return short + Math.min(best.costMicro - this.boundMicro, shortMicro)
+  /** Whether more could be served as far as the bound on service tells. */
+  get short(): boolean {
+    return (this.#search.best?.unservedMicro ?? 0) > this.#serviceBoundMicro
   }
 
+  /** How far the cost of the plan and its bound lie apart. */
+  get gapMicro(): MicroEur {
+    const { best } = this.#search
+    return best && this.instance.drums.length > 0 ? best.costMicro - this.boundMicro : 0
+  }
+
+  /** `late` ends the turn as soon as may be; what was begun is taken up again in the next. */
   turn(late: () => boolean): void {
     const round = this.turns++
     if (round === 0) {
-      for (const factor of FURTHER_FACTORS) if (!late()) this.#search.construct(factor)
+      for (const bias of FURTHER_BIASES) if (!late()) this.#search.sweep(bias)
+      if (this.instance.drums.length <= FEW_DRUMS) this.#search.construct(1)
       this.#improve(IMPROVES_AT_FIRST, late)
-    } else if (round === ROOT_TURN) this.#bound(1, late)
-    else if (round % 2 === 0 && !this.#treeDone) this.#bound(BOUND_STEPS, late)
+    } else if (round % (this.short ? BOUND_EVERY_SHORT : BOUND_EVERY) === ROOT_TURN && !this.#treeDone)
+      this.#bound(round === ROOT_TURN ? 1 : BOUND_STEPS, late)
     else this.#searchOn(round, late)
   }
 
@@ -104,7 +115,7 @@ export class TypePlanner {
     const { best } = this.#search
     if (!best || this.boundMicro > Number.NEGATIVE_INFINITY) return
     this.#newTree()
-    this.#tree!.step(best.costMicro, () => true)
+    this.#tree!.quick(best.costMicro)
     this.#boundMicro = Math.min(this.#tree!.boundMicro, best.costMicro)
   }
 
@@ -132,7 +143,10 @@ export class TypePlanner {
     const { instance } = this
     const demand = Float64Array.from(instance.items, (i) => i.demand)
     const partsLeft = Float64Array.from(instance.items, (i) => i.split?.maxParts ?? 0)
-    for (let round = 0; round < MASTER_ROUNDS && !late(); round++) {
+    // a change of put-up charged in full or by half: over several stretches either may be nearer the truth
+    const shares = instance.drums.length <= FEW_DRUMS ? [1, 0.5] : [1]
+    const rounds = Math.ceil(PRICED_DRUMS / Math.max(1, instance.drums.length))
+    for (let round = 0; round < rounds && !late(); round++) {
       const master = this.#masterProgram()
       const solved = master.solve()
       if (!solved) return
@@ -141,7 +155,7 @@ export class TypePlanner {
       for (const [d, model] of instance.drums.entries()) {
         const market = { prices: master.pricesFor(d, solved.duals), caps: demand, partsLeft }
         for (const place of model.places.keys())
-          for (const share of [1, 0.5]) {
+          for (const share of shares) {
             const found = this.#search.pricer.pattern(model, d, place, market, share)
             if (found && this.#search.remember(found.pattern)) added++
           }
@@ -173,7 +187,7 @@ export class TypePlanner {
   #bound(steps: number, late: () => boolean): void {
     const { best } = this.#search
     if (!best) return
-    if (best.unservedMicro > this.#serviceBoundMicro && this.turns > FIRST_TURNS && !this.#shortKnown) {
+    if (this.short && this.turns > FIRST_TURNS && !this.#shortKnown) {
       this.#shortKnown = true
       const short = shortStockBound(this.instance, this.#engine, late)
       this.#serviceBoundMicro = Math.max(this.#serviceBoundMicro, Math.min(short, best.unservedMicro))

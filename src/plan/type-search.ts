@@ -5,6 +5,12 @@ import { type Market, Pricer } from './pricing.ts'
 import type { Random } from './random.ts'
 import { isBetter, solutionOf, type TypeSolution, tidied } from './type-solution.ts'
 
+/** A plan that costs this much more than the best is nearly as good. */
+const NEARLY_MICRO = 15_000_000
+const MISSING_PRICE = 4
+/** Patterns kept of one type. */
+const MOST_PATTERNS = 2500
+
 interface Candidate {
   pattern: Pattern
   /** Profit per worth served: what is lost on each euro. */
@@ -34,10 +40,31 @@ export class TypeSearch {
     this.prices = Float64Array.from(instance.items, (i) => i.creditMicro * 1.25 + 400_000)
   }
 
-  /** Builds a plan from nothing; better prices give better plans. */
+  /** Builds a plan from nothing, the best bargain among the drums first; better prices give better plans. */
   construct(factor: number): void {
     const all = this.instance.drums.map((_, d) => d)
     this.consider(this.#fillDrums([], all, this.#noisy(factor, 0), this.#drawLots(new Map())))
+  }
+
+  /**
+   * Builds a plan fast: drums in order of length, short ones first, each filled with as much as it takes; `longBias` makes
+   * long pieces dearer than their length, so that they find their place while there is room.
+   */
+  sweep(longBias: number): void {
+    const longestUm = Math.max(1, ...this.instance.items.map((i) => i.cutUm))
+    const prices = Float64Array.from(
+      this.instance.items,
+      (i) => 3 * i.creditMicro * (1 + (longBias * i.cutUm) / longestUm) + 1e6,
+    )
+    const lots = this.#drawLots(new Map())
+    const order = this.instance.drums.map((_, d) => d).sort((a, b) => this.#lengthOf(a) - this.#lengthOf(b))
+    let patterns: Pattern[] = []
+    for (const drum of order) patterns = this.#fillDrums(patterns, [drum], prices, lots)
+    this.consider(patterns)
+  }
+
+  #lengthOf(drum: number): number {
+    return this.instance.drums[drum]!.usable.lengthUm
   }
 
   /** Empties some drums of the best plan and fills them and some others again; keeps what is better. */
@@ -57,6 +84,11 @@ export class TypeSearch {
     for (let n = 0; n < extra && unused.length > 0; n++)
       freed.push(unused.splice(Math.floor(this.random() * unused.length), 1)[0]!)
     const factor = 0.95 + this.random() ** 2 * 1.5
+    const prices = this.#noisy(factor, this.random() * 0.2)
+    // what is missing may need to come before all else to find its place
+    if (this.random() < 0.5)
+      for (const [item, missing] of this.best.missing.entries())
+        if (missing > 1e-7) prices[item] = prices[item]! * MISSING_PRICE
     this.consider(
       this.#fillDrums(
         kept,
@@ -70,15 +102,17 @@ export class TypeSearch {
   /** Keeps a set of patterns if it is the best so far. */
   consider(patterns: Pattern[]): boolean {
     const solution = solutionOf(this.instance, tidied(this.catalog, this.instance, patterns))
-    for (const pattern of solution.patterns) this.remember(pattern)
-    if (!isBetter(solution, this.best)) return false
-    this.best = solution
-    return true
+    const better = isBetter(solution, this.best)
+    // what is nearly as good may hold a pattern that the best plan lacks
+    if (better || (this.best && isBetter(solution, this.best, NEARLY_MICRO)))
+      for (const pattern of solution.patterns) this.remember(pattern)
+    if (better) this.best = solution
+    return better
   }
 
   remember(pattern: Pattern): boolean {
     const key = `${pattern.drum}:${pattern.place}:${pattern.costMicro}:${[...pattern.amounts].sort((a, b) => a[0] - b[0]).join(';')}`
-    if (this.pool.has(key)) return false
+    if (this.pool.has(key) || this.pool.size >= MOST_PATTERNS) return false
     this.pool.set(key, pattern)
     return true
   }

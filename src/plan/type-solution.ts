@@ -51,10 +51,12 @@ export function unservedOf(item: Item, pieces: number): MicroEur {
   return sum
 }
 
-export function isBetter(a: TypeSolution, b: TypeSolution | null): boolean {
+/** Whether a solution serves more, or as much for less; `slackMicro` more may it cost. */
+export function isBetter(a: TypeSolution, b: TypeSolution | null, slackMicro = 0): boolean {
   if (!b) return true
   return (
-    a.unservedMicro < b.unservedMicro || (a.unservedMicro === b.unservedMicro && a.costMicro < b.costMicro)
+    a.unservedMicro < b.unservedMicro ||
+    (a.unservedMicro === b.unservedMicro && a.costMicro < b.costMicro + slackMicro)
   )
 }
 

@@ -12,6 +12,8 @@ export const ERRORS = {
     status: 422,
     todo: 'Mend the cells that are listed and paste again. Nothing was stored.',
   },
+  'preview-stale': { status: 409, todo: 'Paste the lines again. Nothing was stored.' },
+  'out-refused': { status: 400, todo: 'Name another folder with --out.' },
   'too-large': { status: 413, todo: 'Split the file; a file may hold 20 MB and 200 000 rows.' },
   'no-works': { status: 409, todo: 'Open a works folder first.' },
   'no-plan': { status: 404, todo: 'Plan the works first.' },
@@ -22,7 +24,8 @@ export const ERRORS = {
     todo: 'The plan did not pass its own check and is withheld. Keep the works folder and report it.',
   },
   'not-found': { status: 404, todo: 'Go back to the start page.' },
-  'bad-request': { status: 400, todo: 'Check what was sent against the description at /api/docs.' },
+  'bad-request': { status: 400, todo: 'Check what was sent against the description at /api/docs.json.' },
+  'file-unreadable': { status: 400, todo: 'Save it again as XLSX or CSV, or paste its cells.' },
   'text-not-printable': {
     status: 422,
     todo: 'Use letters that the shipped typeface has, or shorten the text.',

@@ -54,7 +54,7 @@ export function ordersRoutes(works: WorksDesk): FastifyPluginAsyncZod {
         const { token } = request.body
         const preview = waiting.get(token)
         if (preview === undefined || preview.version !== works.current().row.version) {
-          throw new LastmetreError('orders-refused', 'The works has changed since these lines were shown.')
+          throw new LastmetreError('preview-stale', 'The works has changed since these lines were shown.')
         }
         await works.changeOrders(preview.ordersCsv)
         waiting.delete(token)

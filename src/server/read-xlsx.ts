@@ -33,6 +33,6 @@ function checkUnzippedSize(bytes: Uint8Array): void {
     })
   } catch (error) {
     if (error instanceof LastmetreError) throw error
-    throw new LastmetreError('bad-request', 'This is not an XLSX file.')
+    throw new LastmetreError('file-unreadable', 'This is not an XLSX file.')
   }
 }

@@ -1,5 +1,5 @@
 import type { Plan } from '../plan/plan.ts'
-import { eurFromMicro } from '../quantity/money.ts'
+import { eurFromMicro, type MicroEur } from '../quantity/money.ts'
 import type { PlanningProgress } from '../solver/start-planning.ts'
 import type { PlanProgress } from '../works/api.ts'
 
@@ -19,14 +19,13 @@ export const IDLE: PlanProgress = {
 
 /** A step of the planner as the screens are told of it. */
 export function shownStep(step: PlanningProgress): Partial<PlanProgress> {
-  const eur = (micro: number | null) => (micro === null ? null : eurFromMicro(micro))
   return {
     phase: step.phase,
     elapsedMs: Math.round(step.elapsedMs),
-    unservedEur: eur(step.unservedMicro),
-    costEur: eur(step.costMicro),
-    boundCostEur: eur(step.boundCostMicro),
-    boundUnservedEur: eur(step.boundUnservedMicro),
+    unservedEur: shownEur(step.unservedMicro),
+    costEur: shownEur(step.costMicro),
+    boundCostEur: shownEur(step.boundCostMicro),
+    boundUnservedEur: shownEur(step.boundUnservedMicro),
   }
 }
 
@@ -36,7 +35,12 @@ export function shownEnd(plan: Plan): Partial<PlanProgress> {
     phase: 'done',
     unservedEur: eurFromMicro(plan.unservedMicro),
     costEur: eurFromMicro(plan.costMicro),
-    boundCostEur: eurFromMicro(plan.bound.costMicro),
-    boundUnservedEur: eurFromMicro(plan.bound.unservedMicro),
+    boundCostEur: shownEur(plan.bound.costMicro),
+    boundUnservedEur: shownEur(plan.bound.unservedMicro),
   }
+}
+
+/** A bound that is not proven yet is minus infinity to the planner and nothing to the screens. */
+function shownEur(micro: MicroEur | null): number | null {
+  return micro === null || !Number.isFinite(micro) ? null : eurFromMicro(micro)
 }

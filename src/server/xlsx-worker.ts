@@ -9,7 +9,7 @@ await answerFromWorker<Uint8Array, SheetCell[][]>(async (bytes) => {
     const rows = await readSheet(bytes.slice().buffer as ArrayBuffer, 1)
     return rows.map((row) => row.map(sheetCell))
   } catch {
-    throw new LastmetreError('bad-request', 'The spreadsheet cannot be read; save it again as XLSX.')
+    throw new LastmetreError('file-unreadable', 'The spreadsheet cannot be read.')
   }
 })
 

@@ -36,16 +36,17 @@ export async function planWorks(input: PlanInput, options: PlanWorksOptions): Pr
   const show = (phase: PlanningProgress['phase'], plan: Plan) => onProgress(progressOf(phase, plan, nowMs()))
   try {
     search.first(true)
-    show('first plan', search.plan(false))
-    let shownAt = nowMs()
-    while (!late() && search.turn(late)) {
+    let shownAt = Number.NEGATIVE_INFINITY
+    let first = true
+    do {
       if (nowMs() - shownAt < SHOW_MS) continue
       await breath()
       if (partner) search.adopt(partner.take())
       const plan = search.plan(false)
-      show(Number.isFinite(plan.bound.costMicro) ? 'improving' : 'bound', plan)
+      show(first ? 'first plan' : Number.isFinite(plan.bound.costMicro) ? 'improving' : 'bound', plan)
+      first = false
       shownAt = nowMs()
-    }
+    } while (!late() && search.turn(late, nowMs, seconds))
     search.settle()
     if (partner) {
       await partner.finished()
@@ -71,13 +72,13 @@ export async function planShare(
   const late = lateAfter(seconds, nowMs, stopped)
   try {
     search.first(false)
-    let shownAt = nowMs()
-    while (!late() && search.turn(late)) {
+    let shownAt = Number.NEGATIVE_INFINITY
+    do {
       if (nowMs() - shownAt < SHOW_MS) continue
       onResults(search.results())
       shownAt = nowMs()
       await breath()
-    }
+    } while (!late() && search.turn(late, nowMs, seconds))
     search.settle()
     onResults(search.results())
   } finally {

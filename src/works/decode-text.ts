@@ -10,7 +10,7 @@ export interface NotText {
 /** Bytes of one file as text: UTF-8, a byte-order mark is taken off; everything else is refused with its reason. */
 export function decodeText(bytes: Uint8Array): string | NotText {
   if (bytes.length > MAX_FILE_BYTES)
-    return { row: null, wrong: `the file has ${bytes.length} bytes`, right: 'at most 20 MB' }
+    return { row: null, wrong: `the file has more than ${MAX_FILE_BYTES} bytes`, right: 'at most 20 MB' }
   const utf16 = { row: null, wrong: 'the file is in UTF-16', right: 'UTF-8' }
   if ((bytes[0] === 0xff && bytes[1] === 0xfe) || (bytes[0] === 0xfe && bytes[1] === 0xff)) return utf16
   if (bytes.length >= 8 && nulShare(bytes) > 0.2) return utf16

@@ -27,12 +27,20 @@ export function planFile(plan: Plan, input: PlanInput): object {
     costItems: Object.fromEntries(
       Object.entries(plan.costItems).map(([item, micro]) => [item, eurFromMicro(micro)]),
     ),
-    bound: { unservedEur: eurDown(plan.bound.unservedMicro), costEur: eurDown(plan.bound.costMicro) },
+    bound: {
+      unservedEur: eurDown(plan.bound.unservedMicro),
+      ...(isProven(plan.bound.costMicro) ? { costEur: eurDown(plan.bound.costMicro) } : {}),
+    },
     seed: plan.seed,
     work: plan.work,
     stopped: plan.stopped,
     unserved: plan.unserved.map(unservedFile),
   }
+}
+
+/** A plan that was stopped early may have no bound on its cost yet: minus infinity, which JSON keeps as null. */
+function isProven(micro: MicroEur | null): micro is MicroEur {
+  return Number.isFinite(micro)
 }
 
 function eurDown(micro: MicroEur): number {

@@ -105,6 +105,20 @@ describe('what a run sheet says', () => {
     expect(sheet!.dangers.join()).not.toContain('spark')
   })
 
+  test('scrap names the faults that lie in it', () => {
+    const { bookUm } = input.drums.find(({ drum }) => drum === 'D012')!
+    const intervals = [
+      { use: 'scrap' as const, fromUm: 0, toUm: bookUm - 1, cause: 'fault' },
+      { use: 'end' as const, fromUm: bookUm - 1, toUm: bookUm },
+    ]
+    const [sheet] = runSheets(input, only({ drum: 'D012', line: 'RW-2', intervals }), meta)
+    // faults.csv of the demo: what is recorded of D012
+    const recorded = input.faults.filter(({ drum }) => drum === 'D012').map((f) => `${f.fault} (${f.code})`)
+    expect(recorded.length).toBeGreaterThan(1)
+    for (const name of recorded) expect(sheet!.rows[0]!.what).toContain(name)
+    expect(sheet!.rows[0]!.what).toMatch(/^scrap: fault F/)
+  })
+
   test('what is doubtful is said: open ends, restarts, faults that stay, witnesses that disagree, no checks', () => {
     const said = (drum: string, intervals: Interval[], works = input) =>
       runSheets(works, only({ drum, line: 'RW-2', intervals }), meta)[0]!

@@ -72,7 +72,7 @@ describe('order lines that are pasted', () => {
       status: 200,
       body: { version: 2, counts: { orders: 121 } },
     })
-    expect(await ask(app, press)).toMatchObject({ status: 422, body: { code: 'orders-refused' } })
+    expect(await ask(app, press)).toMatchObject({ status: 409, body: { code: 'preview-stale' } })
     expect(await orderCount(app)).toBe(121)
   })
 
@@ -86,7 +86,7 @@ describe('order lines that are pasted', () => {
       await ask(app, { method: 'POST', url: '/api/orders', payload: { token: first.token } }),
     ).toMatchObject({ status: 200 })
     const late = await ask(app, { method: 'POST', url: '/api/orders', payload: { token: second.token } })
-    expect(late).toMatchObject({ status: 422, body: { code: 'orders-refused' } })
+    expect(late).toMatchObject({ status: 409, body: { code: 'preview-stale' } })
     expect(await orderCount(app)).toBe(121)
   })
 

@@ -156,3 +156,12 @@ test('text that a spreadsheet would run is disarmed, numbers are left alone', ()
   )
   expect(text).toBe(`a,b\r\n'=1+1,-1.5\r\n'+49,\r\n'-x,0\r\n'@a,1\r\n'\tq,2\r\n"say ""hi""",3\r\n`)
 })
+
+test.each([Number.NEGATIVE_INFINITY, null])(
+  'a bound on cost that was not proven (%s) is absent, never a figure',
+  (costMicro) => {
+    const plan = { ...PLAN, bound: { ...PLAN.bound, costMicro: costMicro as number } }
+    const { bound } = planFile(plan, input) as { bound: object }
+    expect(Object.keys(bound)).toEqual(['unservedEur'])
+  },
+)

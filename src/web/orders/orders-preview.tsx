@@ -1,4 +1,4 @@
-import { Fragment, useMemo } from 'react'
+import { useMemo } from 'react'
 import type { OrdersPreview } from '../../works/api.ts'
 import { count, many } from '../format.ts'
 import { type Column, DataTable } from '../parts/data-table.tsx'
@@ -119,12 +119,12 @@ function Understood({ preview }: { preview: OrdersPreview }) {
         {renamed.length > 0 && `, of which ${renamed.map((c) => `“${c.found}” as ${c.takenAs}`).join(', ')}`}
         {unused.length > 0 && `; not used: ${unused.map((c) => `“${c.found}”`).join(', ')}`}
       </dd>
-      {understood.notes.map((note) => (
-        <Fragment key={note}>
+      {understood.notes.length > 0 && (
+        <>
           <dt>Taken so</dt>
-          <dd>{note}</dd>
-        </Fragment>
-      ))}
+          <dd>{understood.notes.join(' ')}</dd>
+        </>
+      )}
       {preview.replaces.length > 0 && (
         <>
           <dt>Replaces</dt>

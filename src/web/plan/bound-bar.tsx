@@ -1,9 +1,12 @@
 import type { Plan } from '../../plan/plan.ts'
 import { eurOfMicro, percent } from '../format.ts'
 
-/** A bound that leaves more open than all that is delivered is worth tells a reader nothing. */
+/**
+ * A bound that leaves more open than all that is delivered is worth tells a reader nothing. Where none was proven before the
+ * plan was stopped it is minus infinity, which comes as null over HTTP.
+ */
 export function tellsOfCost(plan: Plan): boolean {
-  return plan.costMicro - plan.bound.costMicro <= plan.deliveredMicro
+  return Number.isFinite(plan.bound.costMicro) && plan.costMicro - plan.bound.costMicro <= plan.deliveredMicro
 }
 
 /** Cost and bound as one bar: what any plan must cost, and what ours adds. */

@@ -50,14 +50,15 @@ export function PlanAction() {
 }
 
 function Running({ progress }: { progress: PlanProgress }) {
-  const { elapsedMs, seconds, phase } = progress
+  const { seconds, phase } = progress
+  const elapsedMs = Math.min(useElapsed(progress.elapsedMs), seconds * 1000)
   const service = progress.unservedEur
   return (
     <div className="running">
       <p>
         {PHASES[phase ?? 'first plan']}: {secondsOf(elapsedMs)} of at most {seconds} s
       </p>
-      <progress max={seconds * 1000} value={Math.min(elapsedMs, seconds * 1000)} aria-label="Time used" />
+      <progress max={seconds * 1000} value={elapsedMs} aria-label="Time used" />
       <dl className="facts">
         <dt>Best so far costs</dt>
         <dd>{progress.costEur === null ? '–' : eur(progress.costEur)}</dd>
@@ -71,6 +72,20 @@ function Running({ progress }: { progress: PlanProgress }) {
       </dl>
     </div>
   )
+}
+
+const TICK_MS = 200
+
+/** Time goes on between two messages of the planner as well. */
+function useElapsed(heardMs: number): number {
+  const [elapsedMs, setElapsedMs] = useState(heardMs)
+  useEffect(() => {
+    const startMs = performance.now() - heardMs
+    setElapsedMs(heardMs)
+    const timer = setInterval(() => setElapsedMs(performance.now() - startMs), TICK_MS)
+    return () => clearInterval(timer)
+  }, [heardMs])
+  return elapsedMs
 }
 
 const SAY_EVERY_MS = 3000

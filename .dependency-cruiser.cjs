@@ -32,12 +32,33 @@ for (let i = 0; i < lines.length; i++) {
       })
   }
 }
-const pure = ['quantity', 'cable', 'strip', 'putup', 'measure', 'hall', 'order', 'lead', 'line', 'plan', 'dispatch', 'quote', 'ledger', 'drawing', 'works']
+const pure = [
+  'quantity',
+  'cable',
+  'strip',
+  'putup',
+  'measure',
+  'hall',
+  'order',
+  'lead',
+  'line',
+  'plan',
+  'dispatch',
+  'quote',
+  'ledger',
+  'drawing',
+  'works',
+]
 module.exports = {
   forbidden: [
     ...rules,
     { name: 'no-circular', severity: 'error', from: {}, to: { circular: true } },
-    { name: 'pure-rooms-do-no-io', severity: 'error', from: { path: room(pure) }, to: { dependencyTypes: ['core'] } },
+    {
+      name: 'pure-rooms-do-no-io',
+      severity: 'error',
+      from: { path: room(pure) },
+      to: { dependencyTypes: ['core'] },
+    },
     {
       name: 'pure-rooms-take-no-package',
       comment: 'works may use zod: the schema of what crosses a boundary is written once',
@@ -63,6 +84,9 @@ module.exports = {
     doNotFollow: { path: 'node_modules' },
     tsPreCompilationDeps: true,
     tsConfig: { fileName: 'tsconfig.json' },
-    enhancedResolveOptions: { exportsFields: ['exports'], conditionNames: ['import', 'require', 'node', 'default', 'types'] },
+    enhancedResolveOptions: {
+      exportsFields: ['exports'],
+      conditionNames: ['import', 'require', 'node', 'default', 'types'],
+    },
   },
 }

@@ -7,7 +7,8 @@ import { eurFromMicro, type MicroEur } from '../quantity/money.ts'
 import { loadWorks } from '../server/load-works.ts'
 import { planPack, printedTime } from '../server/plan-papers.ts'
 import { readWorksFolder } from '../server/read-works-folder.ts'
-import { type PlanningProgress, startPlanning } from '../solver/start-planning.ts'
+import { type PlanningJob, type PlanningProgress, startPlanning } from '../solver/start-planning.ts'
+import type { Works } from '../works/works.ts'
 import { EXIT } from './exit-codes.ts'
 import { printable } from './print.ts'
 
@@ -20,37 +21,43 @@ export interface PlanOptions {
 
 /** Plans a folder and writes what comes of it. */
 export async function planFolder(folder: string, options: PlanOptions): Promise<number> {
+  // Every further Ctrl-C is passed over: npm passes it on to a process that the terminal has told already, and
+  // the planner is ended within its grace in any case.
+  const asked: { job: PlanningJob | null; interrupted: boolean } = { job: null, interrupted: false }
+  const stop = () => {
+    asked.interrupted = true
+    asked.job?.stop()
+  }
+  process.on('SIGINT', stop)
+  process.on('SIGTERM', stop)
+  try {
+    const { works, out } = await prepared(folder, options)
+    if (asked.interrupted) throw new LastmetreError('stopped-early', 'Planning was stopped before it began.')
+    const { seconds, seed } = options
+    const madeAt = printedTime(new Date().toISOString())
+    const line = progressLine()
+    asked.job = startPlanning(works, { seconds, seed, onProgress: line.show })
+    const plan = await asked.job.result.finally(line.end)
+    const meta = { planNumber: numberOf(plan), madeAt }
+    const pack = await planPack({ input: works, plan, meta })
+    for (const [name, bytes] of pack) await writeWhole(join(out, name), bytes)
+    report(plan, meta.planNumber, [...pack.keys()], options.json)
+    return asked.interrupted ? EXIT.stopped : EXIT.ok
+  } finally {
+    process.off('SIGINT', stop)
+    process.off('SIGTERM', stop)
+  }
+}
+
+/** The checked works and the folder to write to, before any planning. */
+async function prepared(folder: string, options: PlanOptions): Promise<{ works: Works; out: string }> {
   const content = await readWorksFolder(folder)
   const { works } = loadWorks(content)
   const out = resolve(options.out)
   if (out === content.path)
     throw new LastmetreError('out-refused', 'A plan is not written into its works folder.')
   await makeFolder(out)
-
-  const { seconds, seed } = options
-  const madeAt = new Date().toISOString()
-  const line = progressLine()
-  const job = startPlanning(works, { seconds, seed, onProgress: line.show })
-  // Every further Ctrl-C is passed over: npm passes it on to a process that the terminal has told already, and
-  // the planner is ended within its grace in any case.
-  let interrupted = false
-  const stop = () => {
-    interrupted = true
-    job.stop()
-  }
-  process.on('SIGINT', stop)
-  process.on('SIGTERM', stop)
-  try {
-    const plan = await job.result.finally(line.end)
-    const meta = { planNumber: numberOf(plan), madeAt: printedTime(madeAt) }
-    const pack = await planPack({ input: works, plan, meta })
-    for (const [name, bytes] of pack) await writeWhole(join(out, name), bytes)
-    report(plan, meta.planNumber, [...pack.keys()], options.json)
-    return interrupted ? EXIT.stopped : EXIT.ok
-  } finally {
-    process.off('SIGINT', stop)
-    process.off('SIGTERM', stop)
-  }
+  return { works, out }
 }
 
 /** Outside a store nobody counts plans, so a plan is named by its content. */

@@ -79,9 +79,6 @@ export class BoundTree {
     )
   }
 
-  /** Prices of the items at the root, for the search. */
-  rootPrices: Float64Array | null = null
-
   /** Solves one node more. False when nothing can better the bound, or it has reached the cost of a plan. */
   step(planMicro: MicroEur, late: () => boolean): boolean {
     if (this.#open.length === 0) {
@@ -146,7 +143,6 @@ export class BoundTree {
       if (solved && found.priced.length === 0 && Math.abs(before - solved.objectiveMicro) < 1) break
     }
     if (!solved) return { drums, boundMicro, children: null }
-    this.rootPrices ??= solved.duals.items
     if (boundMicro < planMicro && !late() && centre)
       boundMicro = Math.max(
         boundMicro,

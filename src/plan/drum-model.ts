@@ -7,7 +7,7 @@ import type { LengthUm } from '../quantity/length.ts'
 import { type MicroEur, microFromEur } from '../quantity/money.ts'
 import type { Stretch, UsableDrum } from '../strip/usable.ts'
 import type { Catalog } from './catalog.ts'
-import { type Item, itemAllows } from './item.ts'
+import { type Item, itemAllows, leastCutUm } from './item.ts'
 import {
   benchMountMicro,
   lineMountMicro,
@@ -107,11 +107,6 @@ export function drumModel(
   }
 }
 
-/** The least that one length of an item takes from a drum. */
-function leastCutUm(item: Item): LengthUm {
-  return item.split ? item.split.minUm : (item.shortest?.cutUm ?? item.cutUm)
-}
-
 /** The longest stretch of neighbouring parts that may all lie in one piece of this item. */
 function longestRunUm(item: Item, parts: Fillable[]): LengthUm {
   let longest = 0
@@ -164,7 +159,8 @@ function placesOf(catalog: Catalog, usable: UsableDrum, cable: CableType): Place
       id: line.id,
       line,
       bench: null,
-      mountMicro: lineMountMicro(line, costs, false),
+      // where a change of cable were the cheaper mounting, the lower figure keeps the bound below every plan
+      mountMicro: Math.min(lineMountMicro(line, costs, false), lineMountMicro(line, costs, true)),
       changeMicro: putupChangeMicro(line),
       windOffs: windOffsOf(catalog, line, cable),
     })

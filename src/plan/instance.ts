@@ -37,7 +37,7 @@ function typeInstance(catalog: Catalog, cable: CableType): TypeInstance {
     if (used)
       lineFixed.set(
         line.id,
-        lineMountMicro(line, input.costs, true) - lineMountMicro(line, input.costs, false),
+        Math.max(0, lineMountMicro(line, input.costs, true) - lineMountMicro(line, input.costs, false)),
       )
   }
   const hopeless = new Set<string>()

@@ -38,6 +38,10 @@ export interface Item {
   shortest: { cutUm: LengthUm; declaredUm: LengthUm } | null
   /** A piece that may come in parts. */
   split: { minUm: LengthUm; maxParts: number } | null
+  /** Share of the ordered length that the parts of a piece must at least add up to; 1 for any other item. */
+  leastShare: number
+  /** Its pieces may come in parts, but there are so many that each is cut in one length; the bound lets them come as they like. */
+  loose: boolean
   /** Earliest due date of its order lines. */
   earliestDue: string
   /** Weight of leaving one more piece unserved, least first; `pieces` of them each. */
@@ -99,6 +103,8 @@ export function itemsOf(catalog: Catalog, cable: CableType): Item[] {
         group: order.sameLotGroup,
         shortest,
         split,
+        leastShare: split ? 1 - (order.tolMinusPct ?? 0) / 100 : 1,
+        loose: !lead && !order.singleLength && !split,
         earliestDue: order.dueDate,
         tiers: [],
       }
@@ -182,6 +188,13 @@ function putupOptions(
     })
   }
   return options
+}
+
+/** The least that one length of an item takes from a drum; for a piece in parts without trim and guard, so no more than that. */
+export function leastCutUm(item: Item): LengthUm {
+  if (item.loose)
+    return item.lines.reduce((least, l) => Math.min(least, l.order.minPieceUm ?? item.cutUm), item.cutUm)
+  return item.split?.minUm ?? item.shortest?.cutUm ?? item.cutUm
 }
 
 /** Whether a piece of this item may lie across a stretch with these faults. */

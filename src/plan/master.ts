@@ -50,6 +50,8 @@ export interface Priced {
 
 const MICRO = 1e6
 const NEVER_EUR = 20_000
+/** A plan that leaves up to this more unserved serves as much: half a cent. */
+const AS_MUCH_MICRO = 5_000
 
 /**
  * The master program of one cable type: at most one pattern a drum, all demand covered but for what may stay unserved.
@@ -69,12 +71,14 @@ export class Master {
   /** Most that a lot can give of an item, by `item:lot`. */
   readonly #lotMost = new Map<string, number>()
 
-  /** `weight`: what a euro unserved counts in the cost, where service is not limited by a row. */
+  /** `weight`: what a euro unserved counts in the cost; 0 for the bound, where a row limits service and parts may be short. */
   constructor(instance: TypeInstance, engine: LinearProgramEngine, weight: number) {
     this.instance = instance
     const lp = engine.create()
     this.lp = lp
-    this.#itemRows = instance.items.map((i) => lp.addRow(i.demand, Number.POSITIVE_INFINITY))
+    this.#itemRows = instance.items.map((i) =>
+      lp.addRow(weight === 0 ? i.demand * i.leastShare : i.demand, Number.POSITIVE_INFINITY),
+    )
     this.#drumRows = instance.drums.map(() => lp.addRow(Number.NEGATIVE_INFINITY, 1))
     this.#serviceRow = lp.addRow(Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY)
     this.#addLines()
@@ -95,8 +99,7 @@ export class Master {
 
   /** No more may stay unserved than this. */
   setService(unservedMicro: MicroEur): void {
-    // a hair more than the plan's own figure, so that the plan itself stays a solution in floating point; the bound uses the same
-    this.lp.setRowBounds(this.#serviceRow, Number.NEGATIVE_INFINITY, unservedMicro / MICRO + 1e-6)
+    this.lp.setRowBounds(this.#serviceRow, Number.NEGATIVE_INFINITY, (unservedMicro + AS_MUCH_MICRO) / MICRO)
   }
 
   /** A pattern of the plan. */
@@ -255,10 +258,10 @@ export class Master {
   /** What prices pay for all that is wanted, less what may stay unserved, lines and lots could earn of it. */
   #paid(duals: Duals, unservedMicro: MicroEur): number {
     const { instance } = this
-    let paid = -Math.ceil(duals.service * (unservedMicro + 1))
+    let paid = -Math.ceil(duals.service * (unservedMicro + AS_MUCH_MICRO + 1))
     for (const item of instance.items) {
       const price = duals.items[item.index]!
-      paid += price * item.demand
+      paid += Math.floor(price * item.demand * item.leastShare)
       for (const tier of item.tiers)
         paid +=
           Math.min(0, item.creditMicro + Math.floor(duals.service * tier.weightMicro) - price) * tier.pieces

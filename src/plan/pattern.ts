@@ -85,29 +85,50 @@ function lay(
     })),
     (group) => dueOfGroup(filled, items, group),
   )
+  const walk = walkInwards(catalog, items, model, where, filled, sequences)
+  const costMicro = model.valueBeforeMicro + where.mountMicro + changes * where.changeMicro + walk.costMicro
+  const woundOff = filled.some((f) => f.windOff !== null)
+  return {
+    pattern: {
+      drum,
+      place,
+      division,
+      taken,
+      ...amountsOf(items, filled),
+      costMicro,
+      restUm: walk.restUm,
+      woundOff,
+    },
+    intervals: walk.intervals,
+  }
+}
+
+/** Lays the intervals from the outer end to the inner one and prices them. */
+function walkInwards(
+  catalog: Catalog,
+  items: Item[],
+  model: DrumModel,
+  where: Place,
+  filled: Filled[],
+  sequences: number[][],
+): { intervals: LaidInterval[]; costMicro: MicroEur; restUm: LengthUm } {
   const intervals: LaidInterval[] = []
   const { good, lengthUm } = model.usable
   if (good.fromUm > 0) intervals.push({ fromUm: 0, toUm: good.fromUm, use: 'end' })
   let at = good.fromUm
-  let cost = model.valueBeforeMicro + where.mountMicro + changes * where.changeMicro
+  let costMicro = 0
   for (const [s, f] of filled.entries()) {
     if (f.stretch.fromUm > at) at = pushScrap(intervals, at, f.stretch.fromUm, 'fault')
     for (const piece of inOrder(f, sequences[s]!, items)) {
-      intervals.push({
-        fromUm: at,
-        toUm: at + piece.cutUm,
-        use: 'piece',
-        item: piece.item,
-        option: piece.option,
-        declaredUm: piece.declaredUm,
-      })
+      const { item, option, declaredUm } = piece
+      intervals.push({ fromUm: at, toUm: at + piece.cutUm, use: 'piece', item, option, declaredUm })
       at += piece.cutUm
-      cost += pieceCost(catalog, items, piece, model)
+      costMicro += pieceCost(catalog, items, piece, model)
     }
-    if (s === last) break
+    if (s === filled.length - 1) break
     if (f.windOff) {
       intervals.push({ fromUm: at, toUm: f.stretch.toUm, use: 'remnant', putup: f.windOff.putup })
-      cost += f.windOff.costMicro - model.valueMicro(f.stretch.toUm - at)
+      costMicro += f.windOff.costMicro - model.valueMicro(f.stretch.toUm - at)
       at = f.stretch.toUm
     } else if (f.stretch.toUm > at) at = pushScrap(intervals, at, f.stretch.toUm, 'too short to keep')
   }
@@ -117,25 +138,13 @@ function lay(
     if (keptMicro > (good.toUm - at) * model.scrapMicroPerUm) {
       restUm = good.toUm - at
       intervals.push({ fromUm: at, toUm: good.toUm, use: 'remnant', putup: null })
-      cost -= keptMicro
+      costMicro -= keptMicro
     } else pushScrap(intervals, at, good.toUm, 'too short to keep')
   }
   if (lengthUm > good.toUm) intervals.push({ fromUm: good.toUm, toUm: lengthUm, use: 'end' })
   let scrapUm = 0
   for (const i of intervals) if (i.use === 'scrap' || i.use === 'end') scrapUm += i.toUm - i.fromUm
-  cost -= Math.round(scrapUm * model.scrapMicroPerUm)
-  const woundOff = filled.some((f) => f.windOff !== null)
-  const pattern = {
-    drum,
-    place,
-    division,
-    taken,
-    ...amountsOf(items, filled),
-    costMicro: cost,
-    restUm,
-    woundOff,
-  }
-  return { pattern, intervals }
+  return { intervals, costMicro: costMicro - Math.round(scrapUm * model.scrapMicroPerUm), restUm }
 }
 
 function pushScrap(

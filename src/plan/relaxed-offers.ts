@@ -1,14 +1,9 @@
 import type { LengthUm } from '../quantity/length.ts'
 import type { CutRules } from '../strip/cut-rules.ts'
 import type { Fillable } from './drum-model.ts'
-import { bulkCutUm, type Item, type PutupOption } from './item.ts'
+import { bulkCutUm, type Item, leastCutUm, type PutupOption } from './item.ts'
 import { type PlaceSet, setTakes } from './place-set.ts'
 import type { Offered, Taken } from './stretch-fill.ts'
-
-/** What one length of an item takes at least. */
-function leastCutUm(item: Item): LengthUm {
-  return item.split?.minUm ?? item.shortest?.cutUm ?? item.cutUm
-}
 
 function optionsOf(item: Item, set: PlaceSet, price: number): [number, PutupOption][] {
   return [...item.options.entries()].filter(([, o]) => price > o.costMicro && setTakes(set, item, o.putup))
@@ -55,7 +50,7 @@ export function offeredJoined(
     const cap = Math.min(caps[item.index]!, copies)
     if (cap <= 0) continue
     // the parts of one piece may as well be one part here
-    const mostUm = item.split ? lengths.reduce((a, b) => a + b, 0) : Math.max(...lengths)
+    const mostUm = item.split || item.loose ? lengths.reduce((a, b) => a + b, 0) : Math.max(...lengths)
     for (const [option, choice] of optionsOf(item, set, price))
       pushOffer(offered, item, option, choice, price, cap, mostUm, rules)
   }
@@ -73,7 +68,18 @@ function pushOffer(
   { lengthGuardRatio, pieceTrimUm }: CutRules,
 ): void {
   const base = { item: item.index, option, group }
-  if (item.split) {
+  if (item.loose) {
+    // any length of it at the rate of a whole piece with the least that its tolerance asks for
+    const tolMinusPct = Math.max(...item.lines.map((l) => l.order.tolMinusPct ?? 0))
+    const perUm = price / (item.declaredUm * (1 - tolMinusPct / 100))
+    offered.push({
+      ...base,
+      cap: 1,
+      cutUm: lengthUm,
+      profit: Math.ceil(lengthUm * perUm) + 1,
+      shrink: { leastCutUm: 0, lossPerUm: perUm },
+    })
+  } else if (item.split) {
     const perUm = price / item.declaredUm / (1 + lengthGuardRatio)
     const leastUm = bulkCutUm(item.split.minUm, lengthGuardRatio, pieceTrimUm) - 1
     const cutUm = Math.min(lengthUm, item.cutUm)
@@ -107,7 +113,8 @@ export function amountsOf(items: Item[], taken: Taken[], { pieceTrimUm }: CutRul
     const item = items[t.item]!
     const whole = item.split ? item.cutUm - pieceTrimUm : (item.shortest?.cutUm ?? item.cutUm)
     const part = item.split ? Math.max(0, t.cutUm - pieceTrimUm) : t.cutUm
-    amounts.set(t.item, (amounts.get(t.item) ?? 0) + Math.min(1, part / whole) * t.count)
+    const share = item.loose ? part / whole : Math.min(1, part / whole)
+    amounts.set(t.item, (amounts.get(t.item) ?? 0) + share * t.count)
   }
   return amounts
 }

@@ -1,6 +1,6 @@
 import type { LengthUm } from '../quantity/length.ts'
 import type { Catalog } from './catalog.ts'
-import { cheapestWindOff, type DrumModel, shortRestMicro } from './drum-model.ts'
+import { type DrumModel, shortRestMicro } from './drum-model.ts'
 import type { PlaceSet } from './place-set.ts'
 import { materialMicroPerM, SHORT_REST_UM, windOffMicro } from './tariff.ts'
 
@@ -196,21 +196,18 @@ export class RestWorth {
     return least
   }
 
-  /** Least cost of winding off a length to one put-up that holds it, or to two or more, which together are worth no more. */
+  /**
+   * Least cost of winding off a length, on the cheapest put-up whether it holds it or not: a length may be wound off in part,
+   * or to several put-ups, and all that is convex but for the put-up's own cost.
+   */
   #leastWindOff(lengthUm: LengthUm): number {
-    const { costs } = this.#catalog.input
     let least = Number.POSITIVE_INFINITY
-    for (const place of this.#set.places) {
-      const one = cheapestWindOff(this.#catalog, place, lengthUm)
-      if (one) least = Math.min(least, one.costMicro)
-      const cheapest = place.windOffs[0]
-      if (!place.line || !cheapest) continue
-      const two =
-        windOffMicro(place.line, costs, lengthUm) +
-        windOffMicro(place.line, costs, 0) +
-        2 * cheapest.costMicro
-      least = Math.min(least, two)
-    }
+    for (const { line, windOffs } of this.#set.places)
+      if (line && windOffs[0])
+        least = Math.min(
+          least,
+          windOffs[0].costMicro + windOffMicro(line, this.#catalog.input.costs, lengthUm),
+        )
     return least
   }
 

@@ -2,7 +2,7 @@ import type { LengthUm } from '../quantity/length.ts'
 import type { MicroEur } from '../quantity/money.ts'
 import { placeTakes } from './drum-model.ts'
 import type { TypeInstance } from './instance.ts'
-import type { Item } from './item.ts'
+import { type Item, leastCutUm } from './item.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
 import { type Offered, StretchFill } from './stretch-fill.ts'
 import { unservedOf } from './type-solution.ts'
@@ -13,13 +13,16 @@ const MICRO = 1e6
 
 /** Most pieces of an item that one lot can give, were it cut for nothing else. */
 export function mostOfLot(instance: TypeInstance, item: Item, lot: string): number {
-  const leastUm = item.split ? item.split.minUm : (item.shortest?.cutUm ?? item.cutUm)
+  const leastUm = leastCutUm(item)
   let most = 0
   for (const { usable, relaxed } of instance.drums)
     if (usable.drum.lot === lot)
       for (const s of relaxed) {
         if (!s.allowed[item.index]) continue
-        most += item.split ? (s.toUm - s.fromUm) / item.declaredUm : Math.floor((s.toUm - s.fromUm) / leastUm)
+        most +=
+          item.split || item.loose
+            ? (s.toUm - s.fromUm) / (item.declaredUm * item.leastShare)
+            : Math.floor((s.toUm - s.fromUm) / leastUm)
       }
   return Math.min(item.demand, most)
 }
@@ -62,7 +65,7 @@ export function shortStockBound(
   const lp = engine.create()
   const fill = new StretchFill()
   try {
-    const itemRows = instance.items.map((i) => lp.addRow(i.demand, Number.POSITIVE_INFINITY))
+    const itemRows = instance.items.map((i) => lp.addRow(i.demand * i.leastShare, Number.POSITIVE_INFINITY))
     for (const item of instance.items)
       for (const tier of item.tiers)
         lp.addColumn(tier.weightMicro / MICRO, 0, tier.pieces, [itemRows[item.index]!], [1])
@@ -85,7 +88,7 @@ export function shortStockBound(
       const prices = itemRows.map((row) => Math.max(0, Math.round(solved.duals[row]! * MICRO)))
       let now = 0
       for (const item of instance.items) {
-        now += prices[item.index]! * item.demand
+        now += prices[item.index]! * item.demand * item.leastShare
         for (const tier of item.tiers)
           now += Math.min(0, tier.weightMicro - prices[item.index]!) * tier.pieces
       }
@@ -99,7 +102,10 @@ export function shortStockBound(
         const amounts = new Map<number, number>()
         for (const t of fill.taken(fill.cells)) {
           const item = instance.items[t.item]!
-          amounts.set(t.item, (amounts.get(t.item) ?? 0) + (item.split ? t.cutUm / item.cutUm : 1) * t.count)
+          amounts.set(
+            t.item,
+            (amounts.get(t.item) ?? 0) + (item.split || item.loose ? t.cutUm / item.cutUm : 1) * t.count,
+          )
         }
         lp.addColumn(
           0,
@@ -126,7 +132,17 @@ function offeredOf(items: Item[], prices: number[], lengthUm: LengthUm): Offered
     const cutUm = item.shortest?.cutUm ?? item.cutUm
     if (profit <= 0) continue
     const base = { item: item.index, option: 0, group: 0 }
-    if (item.split) {
+    if (item.loose) {
+      const perUm =
+        profit / (item.declaredUm * (1 - Math.max(...item.lines.map((l) => l.order.tolMinusPct ?? 0)) / 100))
+      offered.push({
+        ...base,
+        cap: 1,
+        cutUm: lengthUm,
+        profit: Math.ceil(lengthUm * perUm) + 1,
+        shrink: { leastCutUm: 0, lossPerUm: perUm },
+      })
+    } else if (item.split) {
       const mostUm = Math.min(lengthUm, item.cutUm)
       const lossPerUm = profit / item.declaredUm
       // a part is reckoned without its trim and guard, so that it earns no less than it could

@@ -116,16 +116,18 @@ export class StretchFill {
     const h = this.#with
     for (let x = 0; x < n; x++) h[x] = this.best[x]! - changeMicro
     const passes: Pass[] = []
+    // the length may reach into one more cell, which counts for a bound
+    const roomUm = (this.cells + (bound ? 1 : 0)) * this.#cellUm
     for (const o of offered) {
       if (o.shrink) {
-        const most = Math.min(o.cap, Math.floor((this.cells * this.#cellUm) / o.shrink.leastCutUm + 1e-9))
+        const most = Math.min(o.cap, Math.floor(roomUm / o.shrink.leastCutUm + 1e-9))
         for (let k = 0; k < most; k++) {
           const pass = this.#window(h, o, bound)
           if (pass) passes.push(pass)
         }
         continue
       }
-      let left = Math.min(o.cap, Math.floor(((this.cells + (bound ? 1 : 0)) * this.#cellUm) / o.cutUm))
+      let left = Math.min(o.cap, Math.floor(roomUm / o.cutUm))
       for (let chunk = 1; left > 0; chunk *= 2) {
         const copies = Math.min(chunk, left)
         left -= copies

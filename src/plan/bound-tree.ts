@@ -13,8 +13,8 @@ const ROUGH: Effort = { cells: 400, nodes: 1 }
 function effortsFor(drums: number): { fine: Effort; stated: Effort } {
   const few = drums <= 10
   return few
-    ? { fine: { cells: 1024, nodes: 8 }, stated: { cells: 4096, nodes: 24 } }
-    : { fine: { cells: 800, nodes: 3 }, stated: { cells: 2048, nodes: 5 } }
+    ? { fine: { cells: 2048, nodes: 16 }, stated: { cells: 8192, nodes: 24 } }
+    : { fine: { cells: 1024, nodes: 3 }, stated: { cells: 4096, nodes: 5 } }
 }
 /** Rough prices have done their work when a round betters the bound by less than this share of the gap. */
 const ROUGH_GAIN = 0.02
@@ -133,8 +133,10 @@ export class BoundTree {
       boundMicro = Math.max(boundMicro, found.boundMicro)
       const gap = solved.objectiveMicro - boundMicro
       if (boundMicro >= planMicro) break
-      if (effort === ROUGH && gain < ROUGH_GAIN * gap) effort = this.#efforts.fine
-      else if (gap < NEAR_MICRO) break
+      if (effort === ROUGH && gain < ROUGH_GAIN * gap) {
+        effort = this.#efforts.fine
+        this.#master.forgetFillings()
+      } else if (gap < NEAR_MICRO) break
       for (const { drum, set, filling, prices } of found.priced)
         this.#master.addFilling(drum, set, filling, prices)
       if (late()) break

@@ -222,30 +222,28 @@ export function shortRestMicro(catalog: Catalog, model: DrumModel, place: Place,
 
 /**
  * Divides the clean stretches at the faults that only some lines allow: finest first (each such fault a stretch of its own,
- * open to the lines that allow it), then with all of them joined for the lines that allow every one.
+ * open to the lines that allow it); then, for the lines that allow them, each fault joined with what lies outside it, with what
+ * lies inside it, and all together.
  */
 function divisionsOf(usable: UsableDrum, items: Item[]): Fillable[][] {
-  const fine: Fillable[] = []
-  const joined: Fillable[] = []
+  const divisions: Fillable[][] = [[], [], [], []]
   let anyJoined = false
   for (const clean of usable.clean) {
     const soft = usable.zones.filter(
       (z) => z.fault.severity !== 'cut_out' && z.toUm > clean.fromUm && z.fromUm < clean.toUm,
     )
-    const edges = new Set([clean.fromUm, clean.toUm])
-    for (const z of soft) {
-      edges.add(Math.max(clean.fromUm, z.fromUm))
-      edges.add(Math.min(clean.toUm, z.toUm))
+    const starts = soft.map((z) => Math.max(clean.fromUm, z.fromUm))
+    const ends = soft.map((z) => Math.min(clean.toUm, z.toUm))
+    for (const [d, edges] of [[...starts, ...ends], ends, starts, []].entries()) {
+      const sorted = [...new Set([clean.fromUm, ...edges, clean.toUm])].sort((a, b) => a - b)
+      for (let i = 0; i + 1 < sorted.length; i++) {
+        const part = { fromUm: sorted[i]!, toUm: sorted[i + 1]! }
+        const within = soft.filter((z) => z.fromUm < part.toUm && z.toUm > part.fromUm)
+        const allowed = items.map((item) => within.every((z) => itemAllows(item, z.fault)))
+        if (d > 0 && within.length > 0 && allowed.some(Boolean)) anyJoined = true
+        divisions[d]!.push({ ...part, allowed })
+      }
     }
-    const sorted = [...edges].sort((a, b) => a - b)
-    for (let i = 0; i + 1 < sorted.length; i++) {
-      const part = { fromUm: sorted[i]!, toUm: sorted[i + 1]! }
-      const within = soft.filter((z) => z.fromUm < part.toUm && z.toUm > part.fromUm)
-      fine.push({ ...part, allowed: items.map((item) => within.every((z) => itemAllows(item, z.fault))) })
-    }
-    const allowed = items.map((item) => soft.every((z) => itemAllows(item, z.fault)))
-    if (soft.length > 0 && allowed.some(Boolean)) anyJoined = true
-    joined.push({ ...clean, allowed })
   }
-  return anyJoined ? [fine, joined] : [fine]
+  return anyJoined ? divisions : divisions.slice(0, 1)
 }

@@ -66,7 +66,8 @@ export function itemsOf(catalog: Catalog, cable: CableType): Item[] {
   const putupNumbers = new Map<string, number>()
   for (const order of demandsOf(catalog.input.orders, cable.cable)) {
     const lead = order.kind === 'lead'
-    const declaredUm = neededUm(catalog, order)
+    const neededLengthUm = neededUm(catalog, order)
+    const declaredUm = declaredFor(order, neededLengthUm)
     const kind = JSON.stringify([
       lead,
       declaredUm,
@@ -95,11 +96,14 @@ export function itemsOf(catalog: Catalog, cable: CableType): Item[] {
         demand: 0,
         cutUm,
         declaredUm,
-        creditMicro: materialMicro(catalog.input.costs, cable.cable, declaredUm),
+        creditMicro: materialMicro(catalog.input.costs, cable.cable, neededLengthUm),
         lead,
-        options: lead
-          ? [leadOption(putupNumbers)]
-          : putupOptions(catalog, cable, order, leastUm, putupNumbers),
+        options:
+          declaredUm > mostFor(order, neededLengthUm)
+            ? []
+            : lead
+              ? [leadOption(putupNumbers)]
+              : putupOptions(catalog, cable, order, leastUm, putupNumbers),
         group: order.sameLotGroup,
         shortest,
         split,
@@ -119,6 +123,15 @@ export function itemsOf(catalog: Catalog, cable: CableType): Item[] {
     item.tiers = item.lines.map((l) => ({ weightMicro: l.weightMicro, pieces: l.pieces })).reverse()
   }
   return [...byKind.values()]
+}
+
+/** What one piece declares: the ordered length, or its shortest part where that is longer and the plus tolerance reaches it. */
+function declaredFor(order: OrderLine, lengthUm: LengthUm): LengthUm {
+  return order.kind === 'lead' || order.singleLength ? lengthUm : Math.max(lengthUm, order.minPieceUm ?? 0)
+}
+
+function mostFor(order: OrderLine, lengthUm: LengthUm): LengthUm {
+  return order.kind === 'lead' ? lengthUm : lengthUm * (1 + (order.tolPlusPct ?? 0) / 100)
 }
 
 /** Pieces of one line beyond which each may no longer come in parts of its own; it then comes in one length, which is always allowed. */

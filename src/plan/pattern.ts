@@ -1,16 +1,19 @@
 import type { LengthUm } from '../quantity/length.ts'
 import type { MicroEur } from '../quantity/money.ts'
+import type { UsableDrum } from '../strip/usable.ts'
 import type { Catalog } from './catalog.ts'
 import { cheapestWindOff, type DrumModel, type Fillable, type Place, shortRestMicro } from './drum-model.ts'
-import { declaredOfCutUm, type Item } from './item.ts'
+import { bulkCutUm, declaredOfCutUm, type Item } from './item.ts'
 import { orderPutups } from './putup-order.ts'
 import type { Taken } from './stretch-fill.ts'
 import { materialMicro } from './tariff.ts'
 
+const TOO_SHORT = 'too short to keep'
+
 /** What a mounting does with one interval, before it is known which order line gets which piece. */
 export type LaidInterval = { fromUm: LengthUm; toUm: LengthUm } & (
   | { use: 'piece'; item: number; option: number; declaredUm: LengthUm }
-  | { use: 'scrap'; cause: 'fault' | 'too short to keep' }
+  | { use: 'scrap'; cause: string }
   | { use: 'end' }
   | { use: 'remnant'; putup: string | null }
 )
@@ -118,7 +121,7 @@ function walkInwards(
   let at = good.fromUm
   let costMicro = 0
   for (const [s, f] of filled.entries()) {
-    if (f.stretch.fromUm > at) at = pushScrap(intervals, at, f.stretch.fromUm, 'fault')
+    if (f.stretch.fromUm > at) at = pushScrap(intervals, at, f.stretch.fromUm, model.usable)
     for (const piece of inOrder(f, sequences[s]!, items)) {
       const { item, option, declaredUm } = piece
       intervals.push({ fromUm: at, toUm: at + piece.cutUm, use: 'piece', item, option, declaredUm })
@@ -130,30 +133,44 @@ function walkInwards(
       intervals.push({ fromUm: at, toUm: f.stretch.toUm, use: 'remnant', putup: f.windOff.putup })
       costMicro += f.windOff.costMicro - model.valueMicro(f.stretch.toUm - at)
       at = f.stretch.toUm
-    } else if (f.stretch.toUm > at) at = pushScrap(intervals, at, f.stretch.toUm, 'too short to keep')
+    } else if (f.stretch.toUm > at) at = pushScrap(intervals, at, f.stretch.toUm, model.usable)
   }
   let restUm = 0
+  let endUm = good.toUm
   if (good.toUm > at) {
-    const keptMicro = model.keptFromMicro(at) - shortRestMicro(catalog, model, where, good.toUm - at)
+    // a rest that is short without its inner end stays together with it, where that makes it long enough to stay
+    const shortMicro = shortRestMicro(catalog, model, where, good.toUm - at)
+    const toUm = shortMicro > shortRestMicro(catalog, model, where, lengthUm - at) ? lengthUm : good.toUm
+    const keptMicro = model.keptFromMicro(at) - shortRestMicro(catalog, model, where, toUm - at)
     if (keptMicro > (good.toUm - at) * model.scrapMicroPerUm) {
       restUm = good.toUm - at
-      intervals.push({ fromUm: at, toUm: good.toUm, use: 'remnant', putup: null })
+      intervals.push({ fromUm: at, toUm, use: 'remnant', putup: null })
+      endUm = toUm
       costMicro -= keptMicro
-    } else pushScrap(intervals, at, good.toUm, 'too short to keep')
+    } else pushScrap(intervals, at, good.toUm, model.usable)
   }
-  if (lengthUm > good.toUm) intervals.push({ fromUm: good.toUm, toUm: lengthUm, use: 'end' })
+  if (lengthUm > endUm) intervals.push({ fromUm: endUm, toUm: lengthUm, use: 'end' })
   let scrapUm = 0
   for (const i of intervals) if (i.use === 'scrap' || i.use === 'end') scrapUm += i.toUm - i.fromUm
   return { intervals, costMicro: costMicro - Math.round(scrapUm * model.scrapMicroPerUm), restUm }
 }
 
+/** Scrap is one cut however many causes it has. */
 function pushScrap(
   intervals: LaidInterval[],
-  fromUm: number,
-  toUm: number,
-  cause: 'fault' | 'too short to keep',
-): number {
-  intervals.push({ fromUm, toUm, use: 'scrap', cause })
+  fromUm: LengthUm,
+  toUm: LengthUm,
+  usable: UsableDrum,
+): LengthUm {
+  const faults = usable.zones
+    .filter((z) => z.fromUm < toUm && z.toUm > fromUm)
+    .map((z) => `fault ${z.fault.fault}`)
+  const cause = faults.length > 0 ? faults.join(', ') : TOO_SHORT
+  const last = intervals[intervals.length - 1]
+  if (last?.use === 'scrap' && last.toUm === fromUm) {
+    last.toUm = toUm
+    if (!last.cause.includes(cause)) last.cause = `${last.cause}, ${cause}`
+  } else intervals.push({ fromUm, toUm, use: 'scrap', cause })
   return toUm
 }
 
@@ -168,7 +185,12 @@ function fill(catalog: Catalog, items: Item[], stretch: Fillable, taken: Taken[]
       let cutUm = t.cutUm
       if (item.shortest && cutUm < item.cutUm) {
         // what would be scrap is better given to a piece that is short of what was ordered
-        const more = Math.min(leftUm, item.cutUm - cutUm)
+        const holdsUm = bulkCutUm(
+          Math.min(item.declaredUm, item.options[t.option]!.mostDeclaredUm),
+          lengthGuardRatio,
+          pieceTrimUm,
+        )
+        const more = Math.max(0, Math.min(leftUm, holdsUm - cutUm))
         cutUm += more
         leftUm -= more
       }

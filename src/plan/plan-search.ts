@@ -4,7 +4,7 @@ import { typeInstances } from './instance.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
 import type { Plan } from './plan.ts'
 import type { PlanInput } from './plan-input.ts'
-import { FIRST_TURNS, TypePlanner, type TypeResult } from './type-planner.ts'
+import { FIRST_TURNS, type TurnClock, TypePlanner, type TypeResult } from './type-planner.ts'
 
 /** A type short of its service bound is as urgent as one with the first gap; a larger gap than the second is no more urgent. */
 const SHORT_MICRO = 1_000_000_000
@@ -47,15 +47,15 @@ export class PlanSearch {
   }
 
   /** A first plan of every type, or of this thread's own. */
-  first(all: boolean): void {
-    for (const planner of all ? this.#planners : this.#own) planner.first()
+  first(all: boolean, late: () => boolean): void {
+    for (const planner of all ? this.#planners : this.#own) planner.first(late)
   }
 
   /**
    * One turn for the type that needs it most, of a length that gives every type several. False when every gap of this
    * thread's types is closed.
    */
-  turn(late: () => boolean, nowMs: () => number, secondsInAll: number): boolean {
+  turn(clock: TurnClock, nowMs: () => number, secondsInAll: number): boolean {
     let most = CLOSED_MICRO
     let neediest: TypePlanner | null = null
     for (const planner of this.#own) {
@@ -71,7 +71,7 @@ export class PlanSearch {
     }
     const endMs =
       nowMs() + Math.max(LEAST_TURN_MS, (secondsInAll * 1000) / TURNS_EACH / Math.max(1, this.#own.length))
-    neediest?.turn(() => late() || nowMs() > endMs)
+    neediest?.turn({ late: () => clock.late() || nowMs() > endMs, leftMs: clock.leftMs })
     return neediest !== null
   }
 

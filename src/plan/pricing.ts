@@ -1,32 +1,15 @@
-import type { LengthUm } from '../quantity/length.ts'
 import type { Catalog } from './catalog.ts'
-import {
-  cheapestWindOff,
-  type DrumModel,
-  type Fillable,
-  type Place,
-  placeTakes,
-  shortRestMicro,
-} from './drum-model.ts'
-import { bulkCutUm, declaredOfCutUm, type Item } from './item.ts'
+import { cheapestWindOff, type DrumModel, type Fillable, type Place, shortRestMicro } from './drum-model.ts'
+import { declaredOfCutUm, type Item } from './item.ts'
 import { layOut, type Pattern } from './pattern.ts'
-import { type Offered, StretchFill, type Taken } from './stretch-fill.ts'
+import { type Market, offeredIn, trimmed } from './plan-offers.ts'
+import { StretchFill, type Taken } from './stretch-fill.ts'
 import { materialMicroPerM } from './tariff.ts'
 
 /** Cells of the longest stretch of a drum. */
 const SEARCH_CELLS = 2048
 /** No cell is finer than this: below it nobody can cut. */
 const LEAST_CELL_UM = 500
-
-/** Prices and caps of the items, by item number. */
-export interface Market {
-  /** What one piece earns, micro-euro. */
-  prices: Float64Array
-  /** Pieces still wanted; of a piece in parts, the share still missing. */
-  caps: Float64Array
-  /** Parts still allowed of a piece in parts. */
-  partsLeft: Float64Array
-}
 
 /** A pattern with what it earns at the prices asked for. */
 export interface Priced {
@@ -69,6 +52,7 @@ export class Pricer {
     changeShare: number,
   ): Priced | null {
     const where = model.places[place]!
+    const { cutRules } = this.#catalog.input.site
     const caps = Float64Array.from(market.caps)
     const partsLeft = Float64Array.from(market.partsLeft)
     const passed: Taken[][] = []
@@ -76,14 +60,28 @@ export class Pricer {
     const stretches = model.divisions[division]!
     const cellUm = cellOf(stretches, SEARCH_CELLS)
     for (const stretch of stretches) {
-      const offered = this.#offered(where, stretch, market.prices, caps, partsLeft)
+      const offered = offeredIn(
+        this.#items,
+        where,
+        stretch,
+        { prices: market.prices, caps, partsLeft },
+        cutRules,
+      )
       if (offered.length > 0) {
         const changeMicro = where.changeMicro * changeShare
         this.#fill.run(stretch.toUm - stretch.fromUm, cellUm, offered, () => changeMicro, false)
         this.work++
-        const stopped = this.#fill.taken(this.#stopAt(model, where, stretch, cellUm))
+        const stopped = trimmed(
+          this.#items,
+          this.#fill.taken(this.#stopAt(model, where, stretch, cellUm)),
+          caps,
+        )
         best = better(best, this.#laid(model, drum, place, division, [...passed, stopped], market.prices))
-        const through = this.#fill.taken(this.#passAt(model, where, stretch, cellUm))
+        const through = trimmed(
+          this.#items,
+          this.#fill.taken(this.#passAt(model, where, stretch, cellUm)),
+          caps,
+        )
         for (const t of through) {
           caps[t.item] = Math.max(0, caps[t.item]! - this.#amount(t))
           partsLeft[t.item] = partsLeft[t.item]! - t.count
@@ -172,85 +170,6 @@ export class Pricer {
     if (!item.split) return t.count
     const { lengthGuardRatio, pieceTrimUm } = this.#catalog.input.site.cutRules
     return declaredOfCutUm(t.cutUm, lengthGuardRatio, pieceTrimUm) / item.declaredUm
-  }
-
-  /**
-   * One part of a piece that may come in parts: all that is still missing where that fits, else as much as leaves a part
-   * that is long enough.
-   */
-  #part(
-    item: Item,
-    missing: number,
-    partsLeft: number,
-    mostDeclaredUm: LengthUm,
-    lengthUm: LengthUm,
-  ): { leastCutUm: LengthUm; cutUm: LengthUm } | null {
-    const { lengthGuardRatio, pieceTrimUm } = this.#catalog.input.site.cutRules
-    const cut = (declaredUm: LengthUm) => bulkCutUm(declaredUm, lengthGuardRatio, pieceTrimUm)
-    const missingUm = Math.ceil(missing * item.declaredUm - 0.5)
-    const wholeUm = cut(missingUm)
-    if (missingUm <= mostDeclaredUm && wholeUm <= lengthUm) return { leastCutUm: wholeUm, cutUm: wholeUm }
-    if (partsLeft < 2) return null
-    const mostUm = Math.min(
-      mostDeclaredUm,
-      missingUm - item.split!.minUm,
-      Math.floor((lengthUm - pieceTrimUm) / (1 + lengthGuardRatio)),
-    )
-    return mostUm < item.split!.minUm ? null : { leastCutUm: cut(item.split!.minUm), cutUm: cut(mostUm) }
-  }
-
-  /** What may be laid in a stretch, by put-up. */
-  #offered(
-    place: Place,
-    stretch: Fillable,
-    prices: Float64Array,
-    caps: Float64Array,
-    partsLeft: Float64Array,
-  ): Offered[] {
-    const { lengthGuardRatio, pieceTrimUm } = this.#catalog.input.site.cutRules
-    const lengthUm = stretch.toUm - stretch.fromUm
-    const offered: Offered[] = []
-    for (const item of this.#items) {
-      const cap = caps[item.index]!
-      const price = prices[item.index]!
-      if (cap <= 1e-9 || price <= 0 || !stretch.allowed[item.index]) continue
-      for (const [option, { putup, group, costMicro, mostDeclaredUm }] of item.options.entries()) {
-        if (price <= costMicro || !placeTakes(place, item, putup)) continue
-        const base = { item: item.index, option, group }
-        if (item.split) {
-          const part = this.#part(item, cap, partsLeft[item.index]!, mostDeclaredUm, lengthUm)
-          if (!part) continue
-          const perUm = price / item.declaredUm / (1 + lengthGuardRatio)
-          offered.push({
-            ...base,
-            cap: 1,
-            cutUm: part.cutUm,
-            profit: (part.cutUm - pieceTrimUm) * perUm - costMicro,
-            shrink: part.leastCutUm === part.cutUm ? null : { leastCutUm: part.leastCutUm, lossPerUm: perUm },
-          })
-        } else if (item.shortest && (item.cutUm > lengthUm || mostDeclaredUm < item.declaredUm)) {
-          if (item.shortest.cutUm > lengthUm) continue
-          const cutUm = Math.min(
-            lengthUm,
-            item.cutUm,
-            bulkCutUm(Math.min(item.declaredUm, mostDeclaredUm), lengthGuardRatio, pieceTrimUm),
-          )
-          const lossPerUm = item.creditMicro / item.declaredUm / (1 + lengthGuardRatio)
-          const profit = price - costMicro - (item.cutUm - cutUm) * lossPerUm
-          if (profit > 0)
-            offered.push({
-              ...base,
-              cap,
-              cutUm,
-              profit,
-              shrink: { leastCutUm: item.shortest.cutUm, lossPerUm },
-            })
-        } else if (item.cutUm <= lengthUm && mostDeclaredUm >= item.declaredUm) {
-          offered.push({ ...base, cap, cutUm: item.cutUm, profit: price - costMicro, shrink: null })
-        }
-      }
-    }
-    return offered.sort((a, b) => a.group - b.group || b.cutUm - a.cutUm)
   }
 }
 

@@ -40,7 +40,8 @@ export function orderPutups(
 /** For each put-up that could stand last: the given order with it moved last, and the one that continues `last` moved first. */
 function sequencesOf(groups: number[], last: number | null): number[][] {
   if (groups.length <= 1) return [groups]
-  return groups.map((end) => {
+  // the least urgent stands last where that costs no more, so it is tried first
+  return [...groups].reverse().map((end) => {
     const others = groups.filter((g) => g !== end)
     const first = last !== null && others.includes(last) ? [last] : []
     return [...first, ...others.filter((g) => !first.includes(g)), end]

@@ -151,9 +151,7 @@ export class RelaxedPricer {
       this.work++
     }
     let best = NOTHING
-    // what is passed so far, without and with something wound off
-    let none: Passed = { micro: 0, taken: [] }
-    let some: Passed = { micro: Number.NEGATIVE_INFINITY, taken: [] }
+    let passed: Passed = { micro: 0, taken: [] }
     for (let k = 0; k <= last; k++) {
       const share = (set.changeMicro * worth.lengthUm(k)) / totalUm
       this.#fill.run(
@@ -164,65 +162,27 @@ export class RelaxedPricer {
         true,
       )
       this.work++
-      const gap = worth.gapBeforeMicro(k)
-      none = { ...none, micro: none.micro + gap }
-      some = { ...some, micro: some.micro + gap }
-      const stop = this.#stop(given, k, cellUm, none, some)
-      if (stop.micro > best.profitMicro) {
-        const taken = [...stop.taken, this.#fill.taken(stop.at)]
-        const joined = single ? null : this.#joinedStop(given, k, joinedCellUm, stop.micro)
+      const { cells } = this.#fill
+      passed = { ...passed, micro: passed.micro + worth.gapBeforeMicro(k) }
+      const stop = this.#bestOf(this.#fill, worth.stops(k, cellUm, cells))
+      const stopMicro = passed.micro + stop.worth
+      if (stopMicro > best.profitMicro) {
+        const taken = [...passed.taken, this.#fill.taken(stop.at)]
+        const joined = single ? null : this.#joinedStop(given, k, joinedCellUm, stopMicro)
         const amounts =
           joined?.amounts ?? amountsOf(this.#items, taken.flat(), this.#catalog.input.site.cutRules)
         const restUm = joined?.restUm ?? worth.keptUm(k, worth.lengthUm(k) - stop.at * cellUm, cellUm)
-        const profitMicro = joined?.profitMicro ?? stop.micro
-        if (profitMicro > best.profitMicro)
-          best = {
-            profitMicro,
-            amounts,
-            restUm,
-            woundOff,
-            children: single ? [] : childrenOf(node, taken, this.#items, given.demand),
-          }
+        const profitMicro = joined?.profitMicro ?? stopMicro
+        const children = single ? [] : childrenOf(node, taken, this.#items, given.demand)
+        if (profitMicro > best.profitMicro) best = { profitMicro, amounts, restUm, woundOff, children }
       }
-      if (k < last) [none, some] = this.#pass(given, k, cellUm, none, some)
+      const pass = this.#bestOf(this.#fill, worth.passes(k, cellUm, cells))
+      passed = { micro: passed.micro + pass.worth, taken: [...passed.taken, this.#fill.taken(pass.at)] }
     }
     const paidMicro = node.paid.size * set.changeMicro
     // a micro-euro a stretch covers the rounding of the sums, which stay below 2^53
     const profitMicro = Math.ceil(best.profitMicro - paidMicro + worth.fixedMicro) + 2 * apart.length + 2
     return { ...best, profitMicro }
-  }
-
-  /** The best stop in this stretch, by the way of working. */
-  #stop(given: Case, k: number, cellUm: number, none: Passed, some: Passed): Passed & { at: number } {
-    const { worth, woundOff } = given
-    const { cells } = this.#fill
-    const stops = this.#bestOf(this.#fill, worth.stops(k, cellUm, cells))
-    const before = woundOff ? some : none
-    const stop = { micro: before.micro + stops.worth, taken: before.taken, at: stops.at }
-    if (!woundOff) return stop
-    const here = this.#bestOf(this.#fill, worth.stopsWoundOff(k, cellUm, cells))
-    return none.micro + here.worth > stop.micro
-      ? { micro: none.micro + here.worth, taken: none.taken, at: here.at }
-      : stop
-  }
-
-  /** Winds on past this stretch. */
-  #pass(given: Case, k: number, cellUm: number, none: Passed, some: Passed): [Passed, Passed] {
-    const { worth, woundOff } = given
-    const { cells } = this.#fill
-    const scraps = this.#bestOf(this.#fill, worth.scraps(k, cellUm, cells))
-    const scrapTaken = this.#fill.taken(scraps.at)
-    const plain = { micro: none.micro + scraps.worth, taken: [...none.taken, scrapTaken] }
-    if (!woundOff) return [plain, some]
-    const winds = this.#bestOf(this.#fill, worth.windOffs(k, cellUm, cells))
-    const windTaken = this.#fill.taken(winds.at)
-    const again = winds.worth > scraps.worth
-    const viaSome = {
-      micro: some.micro + Math.max(scraps.worth, winds.worth),
-      taken: [...some.taken, again ? windTaken : scrapTaken],
-    }
-    const viaNone = { micro: none.micro + winds.worth, taken: [...none.taken, windTaken] }
-    return [plain, viaNone.micro >= viaSome.micro ? viaNone : viaSome]
   }
 
   /** The joined relaxation for a stop, where it is below `apartMicro`. */

@@ -23,7 +23,9 @@ const NEVER = Number.NEGATIVE_INFINITY
 
 /**
  * What lengths left over on a drum are worth at most, for the bound; micro-euro, all roundings up. In two ways of working that
- * exclude each other: nothing is wound off (what is passed is scrap), or something is, which costs at least one wind-off.
+ * exclude each other. Nothing is wound off: what is passed is scrap. Something is: all that is passed counts as kept, for the
+ * price of one wind-off, since one length may be wound off across faults; and that price less a change of put-up, since the
+ * pieces after it may go on with the same put-up and any further wind-off costs no less than the change it saves.
  */
 export class RestWorth {
   /** The same for every filling: value before, mounting, the credit of the ends. The first put-up of each mounting is no change. */
@@ -58,7 +60,13 @@ export class RestWorth {
     this.#perUm = materialMicroPerM(catalog.input.costs, model.cable.cable) / 1e6
     this.#beyond = stretches.map((s) => model.keptFromMicro(s.toUm + s.insideUm))
     const endMicro = (model.usable.lengthUm - model.usable.good.toUm) * this.#rate
-    this.fixedMicro = endMicro - model.valueBeforeMicro - set.mountMicro + set.changeMicro * set.places.length
+    const windOffMicro = woundOff ? this.#leastWindOff() - set.changeMicro : 0
+    this.fixedMicro =
+      endMicro -
+      model.valueBeforeMicro -
+      set.mountMicro +
+      set.changeMicro * set.places.length -
+      Math.max(0, windOffMicro)
   }
 
   lengthUm(k: number): LengthUm {
@@ -91,33 +99,11 @@ export class RestWorth {
     )
   }
 
-  /** The same where something within this stretch is wound off too: together worth no more than in one length. */
-  stopsWoundOff(k: number, cellUm: number, cells: number): Float64Array {
-    const least = this.#leastWindOff(0)
-    return this.#table(
-      `stopw:${k}:${cellUm}`,
-      cells,
-      (x) => this.#stop(k, this.lengthUm(k) - x * cellUm, cellUm) - least,
+  /** By cells filled of a stretch that is passed: worth of what is left. */
+  passes(k: number, cellUm: number, cells: number): Float64Array {
+    return this.#table(`pass:${k}:${cellUm}`, cells, (x) =>
+      this.#pass(Math.max(0, this.lengthUm(k) - x * cellUm)),
     )
-  }
-
-  /** By cells filled of a stretch that is passed, what is left being scrap. */
-  scraps(k: number, cellUm: number, cells: number): Float64Array {
-    return this.#table(
-      `scrap:${k}:${cellUm}`,
-      cells,
-      (x) => Math.max(0, this.lengthUm(k) - x * cellUm) * this.#rate,
-    )
-  }
-
-  /** By cells filled of a stretch that is passed, what is left being wound off. */
-  windOffs(k: number, cellUm: number, cells: number): Float64Array {
-    return this.#table(`wind:${k}:${cellUm}`, cells, (x) => {
-      const leftUm = this.lengthUm(k) - x * cellUm
-      const value = this.#value(leftUm)
-      // the cost of winding off grows with the length, so it is taken for the shortest length of this cell
-      return value > 0 ? value - this.#leastWindOff(Math.max(0, leftUm - cellUm)) : NEVER
-    })
   }
 
   /** By cells filled of all stretches up to the stop together. */
@@ -144,7 +130,9 @@ export class RestWorth {
     const restUm = leftUm + this.#tailUm(k)
     const scrap = this.#range.leastUm <= 0 ? restUm * this.#rate : NEVER
     if (restUm < this.#range.leastUm || restUm - cellUm > this.#range.mostUm) return scrap
-    const shortMicro = restUm >= SHORT_REST_UM ? 0 : this.#shortRest(Math.max(0, restUm - cellUm))
+    // a rest may be left with its inner end on the drum, and is then that much longer
+    const lyingUm = restUm + this.#model.usable.lengthUm - this.#model.usable.good.toUm
+    const shortMicro = lyingUm >= SHORT_REST_UM ? 0 : this.#shortRest(Math.max(0, restUm - cellUm))
     return Math.max(
       this.#value(leftUm + this.#stretches[k]!.insideUm) + this.#beyond[k]! - shortMicro + 1,
       scrap,
@@ -164,17 +152,15 @@ export class RestWorth {
     if (this.#range.leastUm <= 0) {
       const passedUm = Math.min(leftUm, passableUm)
       best =
-        Math.max(this.#pass(0, cellUm), this.#pass(passedUm, cellUm) - passedUm * this.#rate) +
-        (leftUm + tailUm) * this.#rate
+        Math.max(this.#pass(0), this.#pass(passedUm) - passedUm * this.#rate) + (leftUm + tailUm) * this.#rate
     }
     if (mostUm < 0 || leastUm > mostUm + cellUm) return best
-    if (leftUm <= mostUm)
-      best = Math.max(best, this.#stop(k, leftUm, cellUm) - (this.#woundOff ? this.#leastWindOff(0) : 0))
+    if (leftUm <= mostUm) best = Math.max(best, this.#stop(k, leftUm, cellUm))
     const lowUm = Math.min(leastUm, mostUm)
     return Math.max(
       best,
-      this.#stopAtMost(k, mostUm) + this.#pass(leftUm - mostUm, cellUm),
-      this.#stopAtMost(k, lowUm) + this.#pass(leftUm - lowUm, cellUm),
+      this.#stopAtMost(k, mostUm) + this.#pass(leftUm - mostUm),
+      this.#stopAtMost(k, lowUm) + this.#pass(leftUm - lowUm),
     )
   }
 
@@ -182,11 +168,10 @@ export class RestWorth {
     return this.#convexValue(leftUm + this.#stretches[k]!.insideUm) + this.#beyond[k]! + 1
   }
 
-  /** Most that a length passed is worth: as scrap; or with something of it wound off, which is worth no more than all of it. */
-  #pass(leftUm: number, cellUm: number): number {
+  /** Most that a length passed is worth: as scrap, or wound off; a mix of both is worth no more, since the worth is convex. */
+  #pass(leftUm: number): number {
     const scrap = leftUm * this.#rate
-    if (!this.#woundOff) return scrap
-    return Math.max(scrap, this.#convexValue(leftUm)) - this.#leastWindOff(Math.max(0, leftUm - cellUm))
+    return this.#woundOff ? Math.max(scrap, this.#convexValue(leftUm)) : scrap
   }
 
   #shortRest(restUm: LengthUm): number {
@@ -196,18 +181,12 @@ export class RestWorth {
     return least
   }
 
-  /**
-   * Least cost of winding off a length, on the cheapest put-up whether it holds it or not: a length may be wound off in part,
-   * or to several put-ups, and all that is convex but for the put-up's own cost.
-   */
-  #leastWindOff(lengthUm: LengthUm): number {
+  /** Least cost of winding off anything. */
+  #leastWindOff(): number {
     let least = Number.POSITIVE_INFINITY
     for (const { line, windOffs } of this.#set.places)
       if (line && windOffs[0])
-        least = Math.min(
-          least,
-          windOffs[0].costMicro + windOffMicro(line, this.#catalog.input.costs, lengthUm),
-        )
+        least = Math.min(least, windOffs[0].costMicro + windOffMicro(line, this.#catalog.input.costs, 0))
     return least
   }
 

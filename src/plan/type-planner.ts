@@ -9,6 +9,12 @@ import { plainServiceBound, shortStockBound } from './service-bound.ts'
 import { TypeSearch } from './type-search.ts'
 import { solutionOf, type TypeSolution } from './type-solution.ts'
 
+/** How long a turn may last: `late` once it is over, and what is left until the whole work must end. */
+export interface TurnClock {
+  late: () => boolean
+  leftMs: () => number
+}
+
 /** Where one cable type stands: plain data, so that it can cross from thread to thread. */
 export interface TypeResult {
   solution: TypeSolution
@@ -27,14 +33,16 @@ const IMPROVES_A_TURN = 150
 /** Rounds of pricing at a time: so many drums in all. */
 const PRICED_DRUMS = 160
 const WHOLE_SECONDS = 0.6
+const LEAST_WHOLE_SECONDS = 0.05
 /** The whole-number master program is tried in the second turn and then in every fourth. */
 const WHOLE_EVERY = 4
 const BOUND_STEPS = 4
 /** Service comes first: a euro unserved weighs more than any saving that leaving it unserved could bring. */
 const SERVICE_WEIGHT = 200
-/** The first bound comes after two turns of search, so that it stands on good prices; then every third turn. */
+/** The first bound comes after two turns of search, so that it stands on good prices. */
 const ROOT_TURN = 2
-const BOUND_EVERY = 3
+/** What gains less has its turn all the same, once in so many. */
+const OTHER_EVERY = 3
 /** While service is short a bound on cost would soon be worth nothing. */
 const BOUND_EVERY_SHORT = 8
 export const FIRST_TURNS = 3
@@ -58,6 +66,8 @@ export class TypePlanner {
   #treeServiceMicro: MicroEur = -1
   #boundMicro: MicroEur = Number.NEGATIVE_INFINITY
   #treeDone = false
+  #searchGainMicro: MicroEur = 0
+  #boundGainMicro: MicroEur = 0
 
   constructor(catalog: Catalog, instance: TypeInstance, engine: LinearProgramEngine, seed: number) {
     this.#catalog = catalog
@@ -67,8 +77,8 @@ export class TypePlanner {
     this.#serviceBoundMicro = plainServiceBound(instance)
   }
 
-  first(): void {
-    this.#search.sweep(FIRST_BIAS)
+  first(late: () => boolean): void {
+    this.#search.sweep(FIRST_BIAS, late)
   }
 
   result(): TypeResult {
@@ -98,16 +108,31 @@ export class TypePlanner {
     return best && this.instance.drums.length > 0 ? best.costMicro - this.boundMicro : 0
   }
 
-  /** `late` ends the turn as soon as may be; what was begun is taken up again in the next. */
-  turn(late: () => boolean): void {
+  /** A turn ends as soon as may be when the clock runs out; what was begun is taken up again in the next. */
+  turn(clock: TurnClock): void {
     const round = this.turns++
     if (round === 0) {
-      for (const bias of FURTHER_BIASES) if (!late()) this.#search.sweep(bias)
+      for (const bias of FURTHER_BIASES) if (!clock.late()) this.#search.sweep(bias, clock.late)
       if (this.instance.drums.length <= FEW_DRUMS) this.#search.construct(1)
-      this.#improve(IMPROVES_AT_FIRST, late)
-    } else if (round % (this.short ? BOUND_EVERY_SHORT : BOUND_EVERY) === ROOT_TURN && !this.#treeDone)
-      this.#bound(round === ROOT_TURN ? 1 : BOUND_STEPS, late)
-    else this.#searchOn(round, late)
+      this.#improve(IMPROVES_AT_FIRST, clock.late)
+      return
+    }
+    const before = this.gapMicro
+    const bounding = this.#boundNext(round)
+    if (bounding) this.#bound(round === ROOT_TURN ? 1 : BOUND_STEPS, clock.late)
+    else this.#searchOn(round, clock)
+    const gain = Number.isFinite(before) ? before - this.gapMicro : 0
+    if (bounding) this.#boundGainMicro = gain
+    else this.#searchGainMicro = gain
+  }
+
+  /** Bound or search: what gained more when it was last done, and the other every few turns. */
+  #boundNext(round: number): boolean {
+    if (this.#treeDone) return false
+    if (this.short) return round % BOUND_EVERY_SHORT === ROOT_TURN
+    if (round <= FIRST_TURNS) return round === ROOT_TURN
+    if (round % OTHER_EVERY === 0) return this.#boundGainMicro < this.#searchGainMicro
+    return this.#boundGainMicro >= this.#searchGainMicro
   }
 
   /** A bound, however weak, where time ran out before there was one. */
@@ -129,10 +154,11 @@ export class TypePlanner {
     this.#price(late)
   }
 
-  #searchOn(round: number, late: () => boolean): void {
+  #searchOn(round: number, { late, leftMs }: TurnClock): void {
     if (round % WHOLE_EVERY === 1) {
       this.#price(late)
-      const whole = late() ? null : this.#masterProgram().solveWhole(WHOLE_SECONDS)
+      const seconds = Math.min(WHOLE_SECONDS, leftMs() / 1000)
+      const whole = seconds < LEAST_WHOLE_SECONDS ? null : this.#masterProgram().solveWhole(seconds)
       if (whole) this.#search.consider(whole)
     }
     this.#improve(IMPROVES_A_TURN, late)

@@ -1,7 +1,8 @@
 import type { Catalog } from './catalog.ts'
 import type { TypeInstance } from './instance.ts'
 import type { Pattern } from './pattern.ts'
-import { type Market, Pricer } from './pricing.ts'
+import type { Market } from './plan-offers.ts'
+import { Pricer } from './pricing.ts'
 import type { Random } from './random.ts'
 import { isBetter, solutionOf, type TypeSolution, tidied } from './type-solution.ts'
 
@@ -50,7 +51,7 @@ export class TypeSearch {
    * Builds a plan fast: drums in order of length, short ones first, each filled with as much as it takes; `longBias` makes
    * long pieces dearer than their length, so that they find their place while there is room.
    */
-  sweep(longBias: number): void {
+  sweep(longBias: number, late: () => boolean): void {
     const longestUm = Math.max(1, ...this.instance.items.map((i) => i.cutUm))
     const prices = Float64Array.from(
       this.instance.items,
@@ -59,7 +60,7 @@ export class TypeSearch {
     const lots = this.#drawLots(new Map())
     const order = this.instance.drums.map((_, d) => d).sort((a, b) => this.#lengthOf(a) - this.#lengthOf(b))
     let patterns: Pattern[] = []
-    for (const drum of order) patterns = this.#fillDrums(patterns, [drum], prices, lots)
+    for (const drum of order) if (!late()) patterns = this.#fillDrums(patterns, [drum], prices, lots)
     this.consider(patterns)
   }
 
@@ -89,14 +90,7 @@ export class TypeSearch {
     if (this.random() < 0.5)
       for (const [item, missing] of this.best.missing.entries())
         if (missing > 1e-7) prices[item] = prices[item]! * MISSING_PRICE
-    this.consider(
-      this.#fillDrums(
-        kept,
-        freed,
-        this.#noisy(factor, this.random() * 0.2),
-        this.#drawLots(this.#lotsOf(kept)),
-      ),
-    )
+    this.consider(this.#fillDrums(kept, freed, prices, this.#drawLots(this.#lotsOf(kept))))
   }
 
   /** Keeps a set of patterns if it is the best so far. */

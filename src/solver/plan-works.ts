@@ -1,11 +1,12 @@
 import type { Plan } from '../plan/plan.ts'
 import type { PlanInput } from '../plan/plan-input.ts'
 import { PlanSearch, type TypeResults } from '../plan/plan-search.ts'
+import type { TurnClock } from '../plan/type-planner.ts'
 import { highsEngine } from './highs-engine.ts'
 import type { PlanningProgress } from './start-planning.ts'
 
 /** Kept of the time for putting the last plan together. */
-const TAIL_MS = 200
+const TAIL_MS = 400
 /** A plan is put together and shown no more often than this. */
 const SHOW_MS = 400
 
@@ -32,10 +33,10 @@ export interface PlanWorksOptions {
 export async function planWorks(input: PlanInput, options: PlanWorksOptions): Promise<Plan> {
   const { seconds, seed, nowMs, stopped, onProgress, partner = null } = options
   const search = new PlanSearch(input, await highsEngine(), seed, { index: 0, of: partner ? 2 : 1 })
-  const late = lateAfter(seconds, nowMs, stopped)
+  const clock = clockOf(seconds, nowMs, stopped)
   const show = (phase: PlanningProgress['phase'], plan: Plan) => onProgress(progressOf(phase, plan, nowMs()))
   try {
-    search.first(true)
+    search.first(true, clock.late)
     let shownAt = Number.NEGATIVE_INFINITY
     let first = true
     do {
@@ -46,7 +47,7 @@ export async function planWorks(input: PlanInput, options: PlanWorksOptions): Pr
       show(first ? 'first plan' : Number.isFinite(plan.bound.costMicro) ? 'improving' : 'bound', plan)
       first = false
       shownAt = nowMs()
-    } while (!late() && search.turn(late, nowMs, seconds))
+    } while (!clock.late() && search.turn(clock, nowMs, seconds))
     search.settle()
     if (partner) {
       await partner.finished()
@@ -69,16 +70,16 @@ export async function planShare(
 ): Promise<void> {
   const { seconds, seed, nowMs, stopped, onResults } = options
   const search = new PlanSearch(input, await highsEngine(), seed, { index: 1, of: 2 })
-  const late = lateAfter(seconds, nowMs, stopped)
+  const clock = clockOf(seconds, nowMs, stopped)
   try {
-    search.first(false)
+    search.first(false, clock.late)
     let shownAt = Number.NEGATIVE_INFINITY
     do {
       if (nowMs() - shownAt < SHOW_MS) continue
       onResults(search.results())
       shownAt = nowMs()
       await breath()
-    } while (!late() && search.turn(late, nowMs, seconds))
+    } while (!clock.late() && search.turn(clock, nowMs, seconds))
     search.settle()
     onResults(search.results())
   } finally {
@@ -86,8 +87,9 @@ export async function planShare(
   }
 }
 
-function lateAfter(seconds: number, nowMs: () => number, stopped: () => boolean): () => boolean {
-  return () => stopped() || nowMs() > seconds * 1000 - TAIL_MS
+function clockOf(seconds: number, nowMs: () => number, stopped: () => boolean): TurnClock {
+  const leftMs = () => (stopped() ? 0 : seconds * 1000 - TAIL_MS - nowMs())
+  return { leftMs, late: () => leftMs() <= 0 }
 }
 
 /** Lets messages in and out of the thread. */

@@ -4,24 +4,14 @@ import { firstFitDecreasing } from '../../bench/baselines/first-fit.ts'
 import { generateWorks } from '../../bench/generate-works.ts'
 import type { Plan } from '../../src/plan/plan.ts'
 import { verifyClaims } from '../../src/plan/verify.ts'
-import { planWorks } from '../../src/solver/plan-works.ts'
+import { eurFromMicro } from '../../src/quantity/money.ts'
 import type { Works } from '../../src/works/works.ts'
+import { planned } from '../plan/planned.ts'
 import { expectAgreement } from './agrees.ts'
 import { judge, refereeIsHere } from './referee.ts'
 import { demoWorks, hiddenPlan, SMALL } from './works.ts'
 
-const SECONDS = 4
-
-function plan(works: Works, seconds = SECONDS): Promise<Plan> {
-  const startedMs = performance.now()
-  return planWorks(works, {
-    seconds,
-    seed: 1,
-    stopped: () => false,
-    onProgress: () => undefined,
-    nowMs: () => performance.now() - startedMs,
-  })
-}
+const CLOCK_SECONDS = 5
 
 /** By service first, then by cost. */
 function isNoWorse(a: Plan, b: Plan): boolean {
@@ -31,7 +21,7 @@ function isNoWorse(a: Plan, b: Plan): boolean {
 }
 
 async function expectGoodPlan(works: Works): Promise<Plan> {
-  const made = await plan(works)
+  const made = await planned(works, CLOCK_SECONDS)
   expect(verifyClaims(works, made).broken).toEqual([])
   for (const greedy of [longestFirstBestFit, firstFitDecreasing])
     expect(isNoWorse(made, greedy(works)), `${greedy.name} is better`).toBe(true)
@@ -49,7 +39,18 @@ describe('the planner', () => {
       ['7118', 1, 1],
     ])
     expect(made.bound.unservedMicro).toBe(made.unservedMicro)
-    expect(made.costMicro - made.bound.costMicro).toBeLessThanOrEqual(0.005 * made.deliveredMicro)
+    expect(made.unserved.map((u) => u.reason)).toEqual([
+      'No lot holds both pieces that must come from one lot: the best lot holds 1.',
+      // 700 m · 1.001 + 0.3 m
+      expect.stringMatching(
+        /^No clean stretch of C102-75 is long enough: one piece takes 701\.0 m with its margins, the longest is \d+\.\d m on D\d+\.$/,
+      ),
+    ])
+    // how near the cost is to its bound is measured in bench/, not here
+    const gapMicro = made.costMicro - made.bound.costMicro
+    process.stdout.write(
+      `demo: cost ${eurFromMicro(made.costMicro)} EUR, gap ${eurFromMicro(gapMicro)} EUR, ${((100 * gapMicro) / made.deliveredMicro).toFixed(2)} % of what is delivered\n`,
+    )
   })
 
   it.each([31, 32])('serves of works %i all but the hopeless lines, and proves it', async (seed) => {
@@ -62,7 +63,7 @@ describe('the planner', () => {
 
   it('makes an empty plan of a works without orders', async () => {
     const works = { ...generateWorks({ ...SMALL, seed: 33 }).works, orders: [] }
-    const made = await plan(works, 1)
+    const made = await planned(works, 1)
     expect(made.mountings).toEqual([])
     expect(verifyClaims(works, made).broken).toEqual([])
   })

@@ -80,8 +80,9 @@ export class EveryMounting {
     for (const [i, unit] of this.#units.entries()) {
       if (mask & (1 << i)) continue
       // pieces of one line are alike: within a drum they come in their order
-      const before = this.#units.findIndex((u) => u.order === unit.order && u.part === unit.part)
-      if (before < i && this.#units.some((u, j) => j < i && u.order === unit.order && mask >> j > 0 && (mask & (1 << j)) === 0 && mask >= 1 << i)) continue
+      const outOfTurn = (u: Unit, j: number) =>
+        j > i && mask & (1 << j) && u.order === unit.order && u.mostUm === unit.mostUm
+      if (this.#units.some(outOfTurn)) continue
       for (const putup of this.#putupsFor(unit))
         for (const fromUm of [atUm, ...this.#usable.zones.map((z) => z.toUm).filter((x) => x > atUm)])
           for (const { cutUm, declaredUm } of this.#lengths(unit, fromUm)) {
@@ -95,7 +96,9 @@ export class EveryMounting {
   #putupsFor({ order }: Unit): (string | null)[] {
     if (order.kind === 'lead') return [null]
     if (!this.#onLine) return []
-    return order.putup !== null ? [order.putup] : this.#input.putups.filter((p) => p.kind !== 'process_drum').map((p) => p.putup)
+    return order.putup !== null
+      ? [order.putup]
+      : this.#input.putups.filter((p) => p.kind !== 'process_drum').map((p) => p.putup)
   }
 
   /** Full length, shortest, and as much as there is up to what hinders it next. */

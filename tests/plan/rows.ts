@@ -93,5 +93,12 @@ export function bulkRow(
 export function leadRow(
   order: Pick<OrderLine, 'order' | 'cable' | 'lengthUm'> & Partial<OrderLine>,
 ): OrderLine {
-  return bulkRow({ kind: 'lead', tolMinusPct: null, tolPlusPct: null, tolMinusMm: 0, tolPlusMm: 20, ...order })
+  return bulkRow({
+    kind: 'lead',
+    tolMinusPct: null,
+    tolPlusPct: null,
+    tolMinusMm: 0,
+    tolPlusMm: 20,
+    ...order,
+  })
 }

@@ -17,7 +17,8 @@ const MOST_PIECES = 5
 export function tinyWorks(seed: number): PlanInput {
   const random = seededRandom(seed * 7919)
   const works = kelderwick()
-  const cable = works.cables.find((c) => c.cable === random.pick(CABLES))!
+  const code = random.pick(CABLES)
+  const cable = works.cables.find((c) => c.cable === code)!
   const lines = works.site.lines
     .filter((l) => cable.odMm >= l.odMinMm && cable.odMm <= l.odMaxMm)
     .slice(random.chance(0.7) ? -1 : 0)
@@ -27,6 +28,7 @@ export function tinyWorks(seed: number): PlanInput {
   )
   const putups = random.shuffled(windable).slice(0, random.whole(1, 3))
   const drums = drumsOf(random, cable.cable)
+  const deep = random.chance(0.4)
   return {
     ...works,
     folder: `tiny-${seed}`,
@@ -36,8 +38,8 @@ export function tinyWorks(seed: number): PlanInput {
     putups: [...putups, works.putups.find((p) => p.kind === 'process_drum')!],
     drums,
     marks: drums.map(marksOf),
-    faults: drums.flatMap((d) => faultsOf(random, d)),
-    orders: ordersOf(random, cable.cable, drums, putups),
+    faults: drums.flatMap((d) => faultsOf(random, d, deep)),
+    orders: ordersOf(random, cable.cable, drums, putups, deep),
   }
 }
 
@@ -47,15 +49,25 @@ function drumsOf(random: Random, cable: string): Drum[] {
     const endCaps = random.pick(['both', 'both', 'outer_missing', 'none'] as const)
     if (i > 0 && random.chance(0.5)) {
       const bookUm = random.whole(80, 700) * 100_000
-      return drumRow({ drum: 'R2', cable, lot, bookUm, endCaps, kind: 'remnant', putup: 'C-380', grossKg: 20 })
+      return drumRow({
+        drum: 'R2',
+        cable,
+        lot,
+        bookUm,
+        endCaps,
+        kind: 'remnant',
+        putup: 'C-380',
+        grossKg: 20,
+      })
     }
     return drumRow({ drum: `D${i + 1}`, cable, lot, endCaps, bookUm: random.whole(600, 5000) * 100_000 })
   })
 }
 
-function faultsOf(random: Random, drum: Drum): Fault[] {
-  return Array.from({ length: random.whole(0, 2) }, (_, i) => {
-    const markFrom = random.decimal(0, drum.bookUm / 1e6 - 1, 1)
+/** `deep`: the good length lies behind faults, so that what is outside of it is worth winding off. */
+function faultsOf(random: Random, drum: Drum, deep: boolean): Fault[] {
+  return Array.from({ length: random.whole(deep ? 1 : 0, 2) }, (_, i) => {
+    const markFrom = random.decimal(0, (drum.bookUm / 1e6 - 1) * (deep ? 0.5 : 1), 1)
     return faultRow({
       fault: `F-${drum.drum}-${i}`,
       drum: drum.drum,
@@ -68,7 +80,7 @@ function faultsOf(random: Random, drum: Drum): Fault[] {
   })
 }
 
-function ordersOf(random: Random, cable: string, drums: Drum[], putups: Putup[]): OrderLine[] {
+function ordersOf(random: Random, cable: string, drums: Drum[], putups: Putup[], deep: boolean): OrderLine[] {
   const orders: OrderLine[] = []
   const longestM = Math.max(...drums.map((d) => d.bookUm)) / 1e6
   let left = random.whole(1, MOST_PIECES)
@@ -77,8 +89,9 @@ function ordersOf(random: Random, cable: string, drums: Drum[], putups: Putup[])
   while (left > 0) {
     const qty = random.whole(1, Math.min(left, 2))
     left -= qty
-    const lead = random.chance(0.25)
-    const lengthM = lead ? random.decimal(1, 15, 2) : random.decimal(10, longestM * 0.6, 0)
+    const lead = random.chance(deep ? 0.1 : 0.25)
+    const leastM = deep && orders.length === 0 ? longestM * 0.3 : 10
+    const lengthM = lead ? random.decimal(1, 15, 2) : random.decimal(leastM, longestM * 0.6, 0)
     const base = {
       order: `O${orders.length + 1}`,
       cable,

@@ -29,6 +29,12 @@ const SETTLED_MICRO = 5_000_000
 /** Rounding to cells keeps them apart by up to about this for each drum. */
 const SETTLED_A_DRUM_MICRO = 700_000
 
+/** How long a turn may last: `late` once it is over, and what is left until the whole work must end. */
+export interface TurnClock {
+  late: () => boolean
+  leftMs: () => number
+}
+
 interface Node {
   drums: DrumBranch[]
   boundMicro: MicroEur
@@ -80,17 +86,17 @@ export class BoundTree {
   }
 
   /** Solves one node more. False when nothing can better the bound, or it has reached the cost of a plan. */
-  step(planMicro: MicroEur, late: () => boolean): boolean {
+  step(planMicro: MicroEur, clock: TurnClock): boolean {
     if (this.#open.length === 0) {
       const drums = this.#instance.drums.map(() => FREE_DRUM)
-      this.#open.push(this.#solve(drums, Number.NEGATIVE_INFINITY, planMicro, MOST_ROUNDS, late))
+      this.#open.push(this.#solve(drums, Number.NEGATIVE_INFINITY, planMicro, MOST_ROUNDS, clock))
       return true
     }
     this.#open.sort((a, b) => a.boundMicro - b.boundMicro)
     const top = this.#open[0]!
     if (top.boundMicro >= planMicro - NEAR_MICRO || !top.children) return false
     const children = top.children.map((drums) =>
-      this.#solve(drums, top.boundMicro, planMicro, MOST_ROUNDS_BELOW, late),
+      this.#solve(drums, top.boundMicro, planMicro, MOST_ROUNDS_BELOW, clock),
     )
     // a node left half solved for want of time still has a valid bound
     this.#open.splice(0, 1, ...children)
@@ -102,8 +108,20 @@ export class BoundTree {
     const drums = this.#instance.drums.map(() => FREE_DRUM)
     const solved = this.#master.solve()
     if (!solved) return
-    const { boundMicro } = this.#master.bound(this.#pricer, solved.duals, this.#unservedMicro, ROUGH, drums)
-    this.#open = [{ drums, boundMicro: Math.min(boundMicro, planMicro), children: null }]
+    const found = this.#master.bound(
+      this.#pricer,
+      solved.duals,
+      this.#unservedMicro,
+      ROUGH,
+      drums,
+      () => false,
+    )
+    if (found) this.#open = [{ drums, boundMicro: Math.min(found.boundMicro, planMicro), children: null }]
+  }
+
+  /** Gives back what is quickly made again, until the next step. */
+  rest(): void {
+    this.#pricer.forget()
   }
 
   dispose(): void {
@@ -115,8 +133,10 @@ export class BoundTree {
     aboveMicro: MicroEur,
     planMicro: MicroEur,
     rounds: number,
-    late: () => boolean,
+    { late, leftMs }: TurnClock,
   ): Node {
+    // a round is broken off only when all time is over: of a bound that is not finished nothing remains
+    const over = () => leftMs() <= 0
     let boundMicro = aboveMicro
     const root = drums.every((d) => d === FREE_DRUM)
     let centre: Duals | null = root ? this.#rootCentre : null
@@ -126,7 +146,8 @@ export class BoundTree {
     for (let round = 0; solved && round < rounds; round++) {
       // prices half-way to the best known ones swing less from round to round
       const duals: Duals = centre && root ? mixed(centre, solved.duals, SMOOTH) : solved.duals
-      const found = this.#master.bound(this.#pricer, duals, this.#unservedMicro, effort, drums)
+      const found = this.#master.bound(this.#pricer, duals, this.#unservedMicro, effort, drums, over)
+      if (!found) break
       const gain = found.boundMicro - boundMicro
       if (gain > 0 || !centre) centre = duals
       if (root) this.#rootCentre = centre
@@ -145,11 +166,17 @@ export class BoundTree {
       if (solved && found.priced.length === 0 && Math.abs(before - solved.objectiveMicro) < 1) break
     }
     if (!solved) return { drums, boundMicro, children: null }
-    if (boundMicro < planMicro && !late() && centre)
-      boundMicro = Math.max(
-        boundMicro,
-        this.#master.bound(this.#pricer, centre, this.#unservedMicro, this.#efforts.stated, drums).boundMicro,
+    if (boundMicro < planMicro && centre) {
+      const stated = this.#master.bound(
+        this.#pricer,
+        centre,
+        this.#unservedMicro,
+        this.#efforts.stated,
+        drums,
+        over,
       )
+      boundMicro = Math.max(boundMicro, stated?.boundMicro ?? boundMicro)
+    }
     if (boundMicro >= planMicro) return { drums, boundMicro, children: null }
     // prices that have not settled yet say little about where to split: the node is taken up again
     const settled = solved.objectiveMicro - boundMicro < SETTLED_MICRO + drums.length * SETTLED_A_DRUM_MICRO

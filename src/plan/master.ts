@@ -235,7 +235,7 @@ export class Master {
 
   /**
    * Proven lower bound on the cost at this service, from any prices: what they pay less the most that each drum could earn.
-   * Also the fillings that would earn it, to better the prices with.
+   * Also the fillings that would earn it, to better the prices with. null where time ran out on the way.
    */
   bound(
     pricer: RelaxedPricer,
@@ -243,7 +243,8 @@ export class Master {
     unservedMicro: MicroEur,
     effort: Effort,
     drums: DrumBranch[],
-  ): { boundMicro: MicroEur; priced: Priced[] } {
+    late: () => boolean,
+  ): { boundMicro: MicroEur; priced: Priced[] } | null {
     const { instance } = this
     let bound = this.#paid(duals, unservedMicro)
     const demand = Float64Array.from(instance.items, (i) => i.demand)
@@ -252,6 +253,7 @@ export class Master {
       const branch = drums[drum]!
       const { mounted } = branch
       if (mounted === false) continue
+      if (late()) return null
       const prices = this.pricesFor(drum, duals)
       let most = mounted === true ? Number.NEGATIVE_INFINITY : 0
       for (const set of placeSets(model)) {

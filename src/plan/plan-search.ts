@@ -1,10 +1,11 @@
+import type { TurnClock } from './bound-tree.ts'
 import { type Catalog, catalogOf } from './catalog.ts'
 import { composePlan } from './compose.ts'
 import { typeInstances } from './instance.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
 import type { Plan } from './plan.ts'
 import type { PlanInput } from './plan-input.ts'
-import { FIRST_TURNS, type TurnClock, TypePlanner, type TypeResult } from './type-planner.ts'
+import { FIRST_TURNS, TypePlanner, type TypeResult } from './type-planner.ts'
 
 /** A type short of its service bound is as urgent as one with the first gap; a larger gap than the second is no more urgent. */
 const SHORT_MICRO = 1_000_000_000

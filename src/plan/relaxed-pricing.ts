@@ -90,6 +90,11 @@ export class RelaxedPricer {
     this.#items = items
   }
 
+  /** Gives back the memory of the tables of rests. */
+  forget(): void {
+    this.#worths.clear()
+  }
+
   /** `floor`: what is not above it need not be found out exactly. `woundOff`: the one way of working to look at, null for both. */
   most(
     model: DrumModel,

@@ -1,5 +1,5 @@
 import type { MicroEur } from '../quantity/money.ts'
-import { BoundTree } from './bound-tree.ts'
+import { BoundTree, type TurnClock } from './bound-tree.ts'
 import type { Catalog } from './catalog.ts'
 import type { TypeInstance } from './instance.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
@@ -8,12 +8,6 @@ import { seededRandom } from './random.ts'
 import { plainServiceBound, shortStockBound } from './service-bound.ts'
 import { TypeSearch } from './type-search.ts'
 import { solutionOf, type TypeSolution } from './type-solution.ts'
-
-/** How long a turn may last: `late` once it is over, and what is left until the whole work must end. */
-export interface TurnClock {
-  late: () => boolean
-  leftMs: () => number
-}
 
 /** Where one cable type stands: plain data, so that it can cross from thread to thread. */
 export interface TypeResult {
@@ -33,7 +27,8 @@ const IMPROVES_A_TURN = 150
 /** Rounds of pricing at a time: so many drums in all. */
 const PRICED_DRUMS = 160
 const WHOLE_SECONDS = 0.6
-const LEAST_WHOLE_SECONDS = 0.05
+/** The library keeps its time limit only roughly, so it is not asked near the end. */
+const WHOLE_MARGIN_MS = 2500
 /** The whole-number master program is tried in the second turn and then in every fourth. */
 const WHOLE_EVERY = 4
 const BOUND_STEPS = 4
@@ -119,7 +114,7 @@ export class TypePlanner {
     }
     const before = this.gapMicro
     const bounding = this.#boundNext(round)
-    if (bounding) this.#bound(round === ROOT_TURN ? 1 : BOUND_STEPS, clock.late)
+    if (bounding) this.#bound(round === ROOT_TURN ? 1 : BOUND_STEPS, clock)
     else this.#searchOn(round, clock)
     const gain = Number.isFinite(before) ? before - this.gapMicro : 0
     if (bounding) this.#boundGainMicro = gain
@@ -157,8 +152,7 @@ export class TypePlanner {
   #searchOn(round: number, { late, leftMs }: TurnClock): void {
     if (round % WHOLE_EVERY === 1) {
       this.#price(late)
-      const seconds = Math.min(WHOLE_SECONDS, leftMs() / 1000)
-      const whole = seconds < LEAST_WHOLE_SECONDS ? null : this.#masterProgram().solveWhole(seconds)
+      const whole = leftMs() < WHOLE_MARGIN_MS ? null : this.#masterProgram().solveWhole(WHOLE_SECONDS)
       if (whole) this.#search.consider(whole)
     }
     this.#improve(IMPROVES_A_TURN, late)
@@ -210,7 +204,8 @@ export class TypePlanner {
     this.#treeDone = false
   }
 
-  #bound(steps: number, late: () => boolean): void {
+  #bound(steps: number, clock: TurnClock): void {
+    const { late } = clock
     const { best } = this.#search
     if (!best) return
     if (this.short && this.turns > FIRST_TURNS && !this.#shortKnown) {
@@ -220,10 +215,11 @@ export class TypePlanner {
     }
     if (this.#treeServiceMicro !== best.unservedMicro) this.#newTree()
     for (let n = 0; n < steps && !late(); n++)
-      if (!this.#tree!.step(best.costMicro, late)) {
+      if (!this.#tree!.step(best.costMicro, clock)) {
         this.#treeDone = true
         break
       }
     this.#boundMicro = Math.max(this.#boundMicro, Math.min(this.#tree!.boundMicro, best.costMicro))
+    if (this.instance.drums.length > FEW_DRUMS) this.#tree!.rest()
   }
 }

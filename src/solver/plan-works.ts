@@ -1,14 +1,16 @@
+import type { TurnClock } from '../plan/bound-tree.ts'
 import type { Plan } from '../plan/plan.ts'
 import type { PlanInput } from '../plan/plan-input.ts'
 import { PlanSearch, type TypeResults } from '../plan/plan-search.ts'
-import type { TurnClock } from '../plan/type-planner.ts'
 import { highsEngine } from './highs-engine.ts'
 import type { PlanningProgress } from './start-planning.ts'
 
-/** Kept of the time for putting the last plan together. */
-const TAIL_MS = 400
-/** A plan is put together and shown no more often than this. */
+/** Kept of the time for the last bounds and for putting the last plan together; more where there are many drums. */
+const TAIL_MS = 300
+const TAIL_MS_A_DRUM = 4
+/** A plan is put together and shown no more often than this, and no more often than costs a tenth of the time. */
 const SHOW_MS = 400
+const SHOW_SHARE = 10
 
 /** A thread that plans the other half of the types. */
 export interface Partner {
@@ -33,20 +35,21 @@ export interface PlanWorksOptions {
 export async function planWorks(input: PlanInput, options: PlanWorksOptions): Promise<Plan> {
   const { seconds, seed, nowMs, stopped, onProgress, partner = null } = options
   const search = new PlanSearch(input, await highsEngine(), seed, { index: 0, of: partner ? 2 : 1 })
-  const clock = clockOf(seconds, nowMs, stopped)
+  const clock = clockOf(seconds, input.drums.length, nowMs, stopped)
   const show = (phase: PlanningProgress['phase'], plan: Plan) => onProgress(progressOf(phase, plan, nowMs()))
   try {
     search.first(true, clock.late)
-    let shownAt = Number.NEGATIVE_INFINITY
+    let showAtMs = 0
     let first = true
     do {
-      if (nowMs() - shownAt < SHOW_MS) continue
+      const fromMs = nowMs()
+      if (fromMs < showAtMs) continue
       await breath()
       if (partner) search.adopt(partner.take())
       const plan = search.plan(false)
       show(first ? 'first plan' : Number.isFinite(plan.bound.costMicro) ? 'improving' : 'bound', plan)
       first = false
-      shownAt = nowMs()
+      showAtMs = nowMs() + Math.max(SHOW_MS, SHOW_SHARE * (nowMs() - fromMs))
     } while (!clock.late() && search.turn(clock, nowMs, seconds))
     search.settle()
     if (partner) {
@@ -70,7 +73,7 @@ export async function planShare(
 ): Promise<void> {
   const { seconds, seed, nowMs, stopped, onResults } = options
   const search = new PlanSearch(input, await highsEngine(), seed, { index: 1, of: 2 })
-  const clock = clockOf(seconds, nowMs, stopped)
+  const clock = clockOf(seconds, input.drums.length, nowMs, stopped)
   try {
     search.first(false, clock.late)
     let shownAt = Number.NEGATIVE_INFINITY
@@ -87,8 +90,9 @@ export async function planShare(
   }
 }
 
-function clockOf(seconds: number, nowMs: () => number, stopped: () => boolean): TurnClock {
-  const leftMs = () => (stopped() ? 0 : seconds * 1000 - TAIL_MS - nowMs())
+function clockOf(seconds: number, drums: number, nowMs: () => number, stopped: () => boolean): TurnClock {
+  const endMs = seconds * 1000 - TAIL_MS - drums * TAIL_MS_A_DRUM
+  const leftMs = () => (stopped() ? 0 : endMs - nowMs())
   return { leftMs, late: () => leftMs() <= 0 }
 }
 

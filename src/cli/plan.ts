@@ -1,6 +1,7 @@
 import { createHash, randomBytes } from 'node:crypto'
 import { mkdir, rename, rm, writeFile } from 'node:fs/promises'
 import { join, resolve } from 'node:path'
+import { planWarnings } from '../dispatch/plan-warnings.ts'
 import type { Plan } from '../plan/plan.ts'
 import { LastmetreError } from '../quantity/errors.ts'
 import { eurFromMicro, type MicroEur } from '../quantity/money.ts'
@@ -41,7 +42,7 @@ export async function planFolder(folder: string, options: PlanOptions): Promise<
     const meta = { planNumber: numberOf(plan), madeAt }
     const pack = await planPack({ input: works, plan, meta })
     for (const [name, bytes] of pack) await writeWhole(join(out, name), bytes)
-    report(plan, meta.planNumber, [...pack.keys()], options.json)
+    report(plan, planWarnings(works, plan), meta.planNumber, [...pack.keys()], options.json)
     return asked.interrupted ? EXIT.stopped : EXIT.ok
   } finally {
     process.off('SIGINT', stop)
@@ -119,7 +120,7 @@ function costBound({ bound }: Plan): string {
     : 'how much less another could cost is not proven yet'
 }
 
-function report(plan: Plan, planNumber: string, files: string[], json: boolean): void {
+function report(plan: Plan, warnings: string[], planNumber: string, files: string[], json: boolean): void {
   if (json) {
     const summary = {
       planNumber,
@@ -132,6 +133,7 @@ function report(plan: Plan, planNumber: string, files: string[], json: boolean):
       costEur: eurFromMicro(plan.costMicro),
       boundUnservedEur: eurFromMicro(plan.bound.unservedMicro),
       boundCostEur: Number.isFinite(plan.bound.costMicro) ? eurFromMicro(plan.bound.costMicro) : null,
+      warnings,
       files,
     }
     process.stdout.write(`${JSON.stringify(summary)}\n`)
@@ -141,6 +143,7 @@ function report(plan: Plan, planNumber: string, files: string[], json: boolean):
     (u) =>
       `not served: ${u.order}/${u.orderLine}, ${u.pieces} ${u.pieces === 1 ? 'piece' : 'pieces'} — ${u.reason}`,
   )
+  lines.push(...warnings.map((text) => `warning: ${text}`))
   lines.push(
     `Plan ${planNumber}: ${plan.mountings.length} mountings, cost ${euro(plan.costMicro)} (${costBound(plan)}), ` +
       `not served ${euro(plan.unservedMicro)} (no plan leaves less than ${euro(plan.bound.unservedMicro)}).`,

@@ -1,3 +1,4 @@
+import { planWarnings } from '../dispatch/plan-warnings.ts'
 import { isDueToday } from '../order/due-today.ts'
 import type { Plan, Unserved } from '../plan/plan.ts'
 import type { PlanInput } from '../plan/plan-input.ts'
@@ -35,6 +36,7 @@ export function planFile(plan: Plan, input: PlanInput): object {
     work: plan.work,
     stopped: plan.stopped,
     unserved: plan.unserved.map(unservedFile),
+    warnings: planWarnings(input, plan),
   }
 }
 

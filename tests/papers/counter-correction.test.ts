@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { guardWarning } from '../../src/dispatch/guard-warning.ts'
+import { planWarnings } from '../../src/dispatch/plan-warnings.ts'
 import { correctionText } from '../../src/dispatch/run-warnings.ts'
 import { counterPresetUm, presetStepUm } from '../../src/line/counter-preset.ts'
 import { guardShortfallRatio } from '../../src/line/guard-shortfall.ts'
@@ -103,5 +104,14 @@ describe('length guard against the counter', () => {
     // the works' guard is 0.1 %; two standard errors are 0.2 %: 0.1 % of 200 m of C081-50 at 0.644 EUR/m
     expect(warning).toMatchObject({ deliveredUm: umFromM(200), shortUm: 200_000, shortMicro: 128_800 })
     expect(guardWarning('RW-2', input, plan, { ...correction, standardErrorRatio: 0.0001 })).toBeNull()
+    // the demo's own checks bear its guard out; with checks that scatter by half a per cent the plan says so
+    expect(planWarnings(input, plan)).toEqual([])
+    const scattered = input.counterChecks.map((c, i) => ({
+      ...c,
+      counterM: c.tapeM * (1 + (i % 2 ? 0.005 : -0.005)),
+    }))
+    expect(planWarnings({ ...input, counterChecks: scattered }, plan).join(' ')).toMatch(
+      /RW-2.*could be missing/,
+    )
   })
 })

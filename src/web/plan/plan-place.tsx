@@ -1,4 +1,5 @@
 import { useMemo, useState } from 'react'
+import { planWarnings } from '../../dispatch/plan-warnings.ts'
 import type { PlanInput } from '../../plan/plan-input.ts'
 import type { UsableDrum } from '../../strip/usable.ts'
 import type { PlanAnswer } from '../../works/api.ts'
@@ -64,6 +65,7 @@ function PlanResult({ input, usable, answer, boundKnown }: Result) {
         <BoundBar plan={answer.plan} known={boundKnown && tellsOfCost(answer.plan)} />
         <CostTable plan={answer.plan} />
       </div>
+      <PlanWarnings input={input} answer={answer} />
       <UnservedList input={input} plan={answer.plan} />
       <Papers />
       <div className="plan-body">
@@ -72,4 +74,14 @@ function PlanResult({ input, usable, answer, boundKnown }: Result) {
       </div>
     </>
   )
+}
+
+/** What is doubtful about the plan as a whole, said before it is cut. */
+function PlanWarnings({ input, answer }: { input: PlanInput; answer: PlanAnswer }) {
+  const warnings = useMemo(() => planWarnings(input, answer.plan), [input, answer.plan])
+  return warnings.map((text) => (
+    <p className="banner" role="note" key={text}>
+      <strong>Counter:</strong> {text}
+    </p>
+  ))
 }

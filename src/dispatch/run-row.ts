@@ -95,7 +95,12 @@ function scrapText(scrap: Extract<Interval, { use: 'scrap' }>, { zones }: Usable
     .map(({ fault }) => `${fault.fault} (${fault.code})`)
   if (faults.length === 0) return scrap.cause
   const named = `fault ${faults.join(', ')}`
-  return scrap.cause.startsWith('fault') ? named : `${scrap.cause}, ${named}`
+  // the plan's own cause may name the faults already, without what they are
+  const other = scrap.cause
+    .split(', ')
+    .filter((part) => !part.startsWith('fault'))
+    .join(', ')
+  return other === '' ? named : `${other}, ${named}`
 }
 
 function pieceRow(

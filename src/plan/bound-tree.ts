@@ -7,18 +7,17 @@ import { type DrumBranch, type Duals, FREE_DRUM, Master, mixed } from './master.
 import type { Pattern } from './pattern.ts'
 import { type Effort, RelaxedPricer } from './relaxed-pricing.ts'
 
-const ROUGH: Effort = { cells: 400, nodes: 1 }
-
-/** Effort while prices are looked for finely, and when a bound is stated: less for each drum where there are many. */
+/** Effort for each drum while prices are looked for, and when a bound is stated: less where there are many. */
 function effortsFor(drums: number): { fine: Effort; stated: Effort } {
   const few = drums <= 10
   return few
-    ? { fine: { cells: 2048, nodes: 16 }, stated: { cells: 8192, nodes: 24 } }
-    : { fine: { cells: 1024, nodes: 3 }, stated: { cells: 4096, nodes: 5 } }
+    ? { fine: { cells: 2048, nodes: 8 }, stated: { cells: 8192, nodes: 24 } }
+    : { fine: { cells: 1024, nodes: 1 }, stated: { cells: 4096, nodes: 3 } }
 }
-/** Rough prices have done their work when a round betters the bound by less than this share of the gap. */
-const ROUGH_GAIN = 0.02
-const MOST_ROUNDS = 40
+
+/** Effort of a bound for which there is no time. */
+const QUICK: Effort = { cells: 400, nodes: 1 }
+const MOST_ROUNDS = 80
 const MOST_ROUNDS_BELOW = 10
 /** A bound this near is as good as reached: half a cent. */
 const NEAR_MICRO = 5_000
@@ -112,7 +111,7 @@ export class BoundTree {
       this.#pricer,
       solved.duals,
       this.#unservedMicro,
-      ROUGH,
+      QUICK,
       drums,
       () => false,
     )
@@ -142,22 +141,22 @@ export class BoundTree {
     let centre: Duals | null = root ? this.#rootCentre : null
     this.#master.branch(drums)
     let solved = this.#master.solve()
-    let effort: Effort = root && !centre ? ROUGH : this.#efforts.fine
     for (let round = 0; solved && round < rounds; round++) {
       // prices half-way to the best known ones swing less from round to round
       const duals: Duals = centre && root ? mixed(centre, solved.duals, SMOOTH) : solved.duals
-      const found = this.#master.bound(this.#pricer, duals, this.#unservedMicro, effort, drums, over)
+      const found = this.#master.bound(
+        this.#pricer,
+        duals,
+        this.#unservedMicro,
+        this.#efforts.fine,
+        drums,
+        over,
+      )
       if (!found) break
-      const gain = found.boundMicro - boundMicro
-      if (gain > 0 || !centre) centre = duals
+      if (found.boundMicro > boundMicro || !centre) centre = duals
       if (root) this.#rootCentre = centre
       boundMicro = Math.max(boundMicro, found.boundMicro)
-      const gap = solved.objectiveMicro - boundMicro
-      if (boundMicro >= planMicro) break
-      if (effort === ROUGH && gain < ROUGH_GAIN * gap) {
-        effort = this.#efforts.fine
-        this.#master.forgetFillings()
-      } else if (gap < NEAR_MICRO) break
+      if (boundMicro >= planMicro || solved.objectiveMicro - boundMicro < NEAR_MICRO) break
       for (const { drum, set, filling, prices } of found.priced)
         this.#master.addFilling(drum, set, filling, prices)
       if (late()) break

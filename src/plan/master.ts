@@ -28,7 +28,6 @@ interface Column {
   restUm: LengthUm
   /** Whether something is wound off. */
   woundOff: boolean
-  barred: boolean
   pattern: Pattern | null
 }
 
@@ -165,7 +164,6 @@ export class Master {
       drum,
       restUm,
       woundOff,
-      barred: false,
       pattern,
     })
   }
@@ -209,23 +207,13 @@ export class Master {
     return set.places.reduce((sum, p) => sum + (duals.lines.get(`${drum}:${p.id}`) ?? 0), 0)
   }
 
-  /** Bars all fillings so far: those of a coarse grid promise more than a finer one can find again. */
-  forgetFillings(): void {
-    for (const column of this.columns) {
-      if (column.pattern) continue
-      column.barred = true
-      this.lp.setColumnBounds(column.column, 0, 0)
-    }
-  }
-
   /** Lets in only what the branching allows. */
   branch(drums: DrumBranch[]): void {
     for (const [d, row] of this.#drumRows.entries()) {
       const { mounted } = drums[d]!
       this.lp.setRowBounds(row, mounted === true ? 1 : Number.NEGATIVE_INFINITY, mounted === false ? 0 : 1)
     }
-    for (const { column, drum, restUm, woundOff, barred } of this.columns) {
-      if (barred) continue
+    for (const { column, drum, restUm, woundOff } of this.columns) {
       const branch = drums[drum]!
       const inRange = restUm >= branch.range.leastUm && restUm <= branch.range.mostUm
       const allowed = inRange && (branch.woundOff === null || branch.woundOff === woundOff)

@@ -5,7 +5,7 @@ import { typeInstances } from './instance.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
 import type { Plan } from './plan.ts'
 import type { PlanInput } from './plan-input.ts'
-import { FIRST_TURNS, TypePlanner, type TypeResult } from './type-planner.ts'
+import { FIRST_TURNS, ROOT_TURN, TypePlanner, type TypeResult } from './type-planner.ts'
 
 /** A type short of its service bound is as urgent as one with the first gap; a larger gap than the second is no more urgent. */
 const SHORT_MICRO = 1_000_000_000
@@ -13,6 +13,8 @@ const MOST_GAP_MICRO = 300_000_000
 /** A turn lasts no less than this, and so long that each type has about so many. */
 const LEAST_TURN_MS = 300
 const TURNS_EACH = 8
+/** A turn of a type without a bound lasts this much longer: prices that have settled by half give a poor one. */
+const UNPROVEN_TURNS = 4
 /** A gap of a cent is none. */
 const CLOSED_MICRO = 10_000
 
@@ -70,8 +72,10 @@ export class PlanSearch {
         neediest = planner
       }
     }
-    const endMs =
-      nowMs() + Math.max(LEAST_TURN_MS, (secondsInAll * 1000) / TURNS_EACH / Math.max(1, this.#own.length))
+    const unproven = neediest && neediest.turns >= ROOT_TURN && !Number.isFinite(neediest.boundMicro)
+    const turns = unproven ? UNPROVEN_TURNS : 1
+    const turnMs = Math.max(LEAST_TURN_MS, (secondsInAll * 1000) / TURNS_EACH / Math.max(1, this.#own.length))
+    const endMs = nowMs() + turns * turnMs
     neediest?.turn({ late: () => clock.late() || nowMs() > endMs, leftMs: clock.leftMs })
     return neediest !== null
   }

@@ -35,7 +35,7 @@ const BOUND_STEPS = 4
 /** Service comes first: a euro unserved weighs more than any saving that leaving it unserved could bring. */
 const SERVICE_WEIGHT = 200
 /** The first bound comes after two turns of search, so that it stands on good prices. */
-const ROOT_TURN = 2
+export const ROOT_TURN = 2
 /** What gains less has its turn all the same, once in so many. */
 const OTHER_EVERY = 3
 /** While service is short a bound on cost would soon be worth nothing. */
@@ -124,7 +124,7 @@ export class TypePlanner {
   /** Bound or search: what gained more when it was last done, and the other every few turns. */
   #boundNext(round: number): boolean {
     if (this.#treeDone) return false
-    if (this.short) return round % BOUND_EVERY_SHORT === ROOT_TURN
+    if (this.short) return round % BOUND_EVERY_SHORT === BOUND_EVERY_SHORT - 1
     if (round <= FIRST_TURNS) return round === ROOT_TURN
     if (round % OTHER_EVERY === 0) return this.#boundGainMicro < this.#searchGainMicro
     return this.#boundGainMicro >= this.#searchGainMicro

@@ -15,6 +15,9 @@ const LEAST_TURN_MS = 300
 const TURNS_EACH = 8
 /** A turn of a type without a bound lasts this much longer: prices that have settled by half give a poor one. */
 const UNPROVEN_TURNS = 4
+/** After so many turns a type is half as urgent; service is waited for longer. */
+const PATIENCE = 8
+const PATIENCE_SHORT = 40
 /** A gap of a cent is none. */
 const CLOSED_MICRO = 10_000
 
@@ -66,7 +69,9 @@ export class PlanSearch {
       if (gap <= CLOSED_MICRO && planner.turns >= FIRST_TURNS) continue
       // each type has its first turns; one that has had many for little gain waits a little longer for the next
       const need =
-        planner.turns < FIRST_TURNS ? Number.MAX_SAFE_INTEGER - planner.turns : gap / (1 + planner.turns / 8)
+        planner.turns < FIRST_TURNS
+          ? Number.MAX_SAFE_INTEGER - planner.turns
+          : gap / (1 + planner.turns / (planner.short ? PATIENCE_SHORT : PATIENCE))
       if (need > most) {
         most = need
         neediest = planner

@@ -112,6 +112,7 @@ export class TypePlanner {
       this.#improve(IMPROVES_AT_FIRST, clock.late)
       return
     }
+    if (this.short && round >= ROOT_TURN) this.#search.serveMore()
     const before = this.gapMicro
     const bounding = this.#boundNext(round)
     if (bounding) this.#bound(round === ROOT_TURN ? 1 : BOUND_STEPS, clock)

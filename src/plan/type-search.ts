@@ -1,3 +1,4 @@
+import { bestFit } from './best-fit.ts'
 import type { Catalog } from './catalog.ts'
 import type { TypeInstance } from './instance.ts'
 import type { Pattern } from './pattern.ts'
@@ -8,7 +9,9 @@ import { isBetter, solutionOf, type TypeSolution, tidied } from './type-solution
 
 /** A plan that costs this much more than the best is nearly as good. */
 const NEARLY_MICRO = 15_000_000
-const MISSING_PRICE = 4
+/** What is missing is worth so many times its price, and more than any change of put-up or mounting. */
+const MISSING_FACTOR = 4
+const MISSING_MICRO = 60_000_000
 /** Patterns kept of one type. */
 const MOST_PATTERNS = 2500
 
@@ -64,6 +67,11 @@ export class TypeSearch {
     this.consider(patterns)
   }
 
+  /** Builds a plan that serves as much as may be, whatever it costs; for a type that is still short. */
+  serveMore(): void {
+    this.consider(bestFit(this.catalog, this.instance, this.#drawLots(new Map())))
+  }
+
   #lengthOf(drum: number): number {
     return this.instance.drums[drum]!.usable.lengthUm
   }
@@ -79,6 +87,7 @@ export class TypeSearch {
     const wanted = 1 + Math.floor(this.random() * Math.min(4, kept.length))
     for (let n = 0; n < wanted; n++)
       freed.push(kept.splice(Math.floor(this.random() * kept.length), 1)[0]!.drum)
+    if (this.random() < 0.5) this.#freeShortGroups(kept, freed)
     const used = new Set(kept.map((p) => p.drum))
     const unused = this.instance.drums.map((_, d) => d).filter((d) => !used.has(d) && !freed.includes(d))
     const extra = Math.floor(this.random() * 5)
@@ -89,8 +98,19 @@ export class TypeSearch {
     // what is missing may need to come before all else to find its place
     if (this.random() < 0.5)
       for (const [item, missing] of this.best.missing.entries())
-        if (missing > 1e-7) prices[item] = prices[item]! * MISSING_PRICE
+        if (missing > 1e-7) prices[item] = prices[item]! * MISSING_FACTOR + MISSING_MICRO
     this.consider(this.#fillDrums(kept, freed, prices, this.#drawLots(this.#lotsOf(kept))))
+  }
+
+  /** Takes out all that is cut for a lot group that is not served in full, so that it can be bound to another lot. */
+  #freeShortGroups(kept: Pattern[], freed: number[]): void {
+    const { items } = this.instance
+    const short = new Set(items.filter((i) => this.best!.missing[i.index]! > 1e-7).map((i) => i.group))
+    short.delete(null)
+    if (short.size === 0) return
+    for (let at = kept.length - 1; at >= 0; at--)
+      if ([...kept[at]!.amounts.keys()].some((item) => short.has(items[item]!.group)))
+        freed.push(kept.splice(at, 1)[0]!.drum)
   }
 
   /** Keeps a set of patterns if it is the best so far. */

@@ -2,7 +2,7 @@ import type { LengthUm } from '../quantity/length.ts'
 import type { CutRules } from '../strip/cut-rules.ts'
 import { type Fillable, type Place, placeTakes } from './drum-model.ts'
 import { bulkCutUm, declaredOfCutUm, type Item, type PutupOption } from './item.ts'
-import type { Offered, Taken } from './stretch-fill.ts'
+import { byPutup, type Offered, type Taken } from './stretch-fill.ts'
 
 /** Pieces of one length that may be cut shorter than ordered are offered shorter this often; the others in full. */
 const MOST_SHORTER = 4
@@ -40,7 +40,7 @@ export function offeredIn(
       for (const [option, choice] of options)
         offered.push(...wholeOffers(item, option, choice, price, cap, lengthUm, rules))
   }
-  return offered.sort((a, b) => a.group - b.group || b.cutUm - a.cutUm)
+  return byPutup(offered)
 }
 
 /** A piece in full, and where its minus tolerance allows it, shorter ones too: what they forgo is reckoned. */

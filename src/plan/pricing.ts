@@ -4,7 +4,7 @@ import { declaredOfCutUm, type Item } from './item.ts'
 import { layOut, type Pattern } from './pattern.ts'
 import { type Market, offeredIn, trimmed } from './plan-offers.ts'
 import { StretchFill, type Taken } from './stretch-fill.ts'
-import { materialMicroPerM } from './tariff.ts'
+import { curveValueMicro, materialMicroPerM } from './tariff.ts'
 
 /** Cells of the longest stretch of a drum. */
 const SEARCH_CELLS = 2048
@@ -111,7 +111,7 @@ export class Pricer {
     const rests = this.#table(`stop:${place.id}`, stretch, cells, (x) =>
       this.#restWorth(model, place, stretch.fromUm + x * cellUm, stretch, beyond),
     )
-    return bestAt(this.#fill.best, rests)
+    return this.#fill.bestWith(rests).at
   }
 
   /** How full to leave a stretch that is passed: what is left is scrap or is wound off. */
@@ -119,7 +119,7 @@ export class Pricer {
     const rests = this.#table(`pass:${place.id}`, stretch, this.#fill.cells, (x) =>
       this.#passedWorth(model, place, stretch.toUm - stretch.fromUm - x * cellUm),
     )
-    return bestAt(this.#fill.best, rests)
+    return this.#fill.bestWith(rests).at
   }
 
   /** What rests are worth does not depend on prices, so it is reckoned once for each stretch and place. */
@@ -156,9 +156,7 @@ export class Pricer {
 
   /** V(L) in floating point: for choosing only, the layout prices exactly. */
   #value(model: DrumModel, lengthUm: number): number {
-    const { cable } = model
-    if (lengthUm <= 0 || lengthUm < cable.minKeepUm) return 0
-    return (this.#perUm(model) * lengthUm * (lengthUm + 21e6)) / (lengthUm + 60e6)
+    return lengthUm < model.cable.minKeepUm ? 0 : curveValueMicro(this.#perUm(model), lengthUm)
   }
 
   #perUm(model: DrumModel): number {
@@ -173,26 +171,13 @@ export class Pricer {
   }
 }
 
-export function cellOf(division: Fillable[], cells: number): number {
+function cellOf(division: Fillable[], cells: number): number {
   const longestUm = division.reduce((most, s) => Math.max(most, s.toUm - s.fromUm), 0)
   return Math.max(LEAST_CELL_UM, Math.ceil(longestUm / cells))
 }
 
 function better(a: Priced | null, b: Priced | null): Priced | null {
   return b && (!a || b.profitMicro > a.profitMicro) ? b : a
-}
-
-function bestAt(best: Float64Array, rests: Float64Array): number {
-  let top = Number.NEGATIVE_INFINITY
-  let at = 0
-  for (let x = 0; x < rests.length; x++) {
-    const value = best[x]! + rests[x]!
-    if (value > top) {
-      top = value
-      at = x
-    }
-  }
-  return at
 }
 
 function profitOf(pattern: Pattern, prices: Float64Array): number {

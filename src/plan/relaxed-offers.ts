@@ -3,7 +3,7 @@ import type { CutRules } from '../strip/cut-rules.ts'
 import type { Fillable } from './drum-model.ts'
 import { bulkCutUm, type Item, leastCutUm, type PutupOption } from './item.ts'
 import { type PlaceSet, setTakes } from './place-set.ts'
-import type { Offered, Taken } from './stretch-fill.ts'
+import { byPutup, type Offered, type Taken } from './stretch-fill.ts'
 
 function optionsOf(item: Item, set: PlaceSet, price: number): [number, PutupOption][] {
   return [...item.options.entries()].filter(([, o]) => price > o.costMicro && setTakes(set, item, o.putup))
@@ -29,7 +29,7 @@ export function offeredApart(
       for (const [option, choice] of optionsOf(item, set, price))
         pushOffer(offered, item, option, choice, price, copies, lengthUm, rules)
   }
-  return inOrder(offered)
+  return byPutup(offered)
 }
 
 /** What may lie in all stretches together, no copy more than they hold one by one. */
@@ -54,7 +54,7 @@ export function offeredJoined(
     for (const [option, choice] of optionsOf(item, set, price))
       pushOffer(offered, item, option, choice, price, cap, mostUm, rules)
   }
-  return inOrder(offered)
+  return byPutup(offered)
 }
 
 function pushOffer(
@@ -69,16 +69,7 @@ function pushOffer(
 ): void {
   const base = { item: item.index, option, group }
   if (item.loose) {
-    // any length of it at the rate of a whole piece with the least that its tolerance asks for
-    const tolMinusPct = Math.max(...item.lines.map((l) => l.order.tolMinusPct ?? 0))
-    const perUm = price / (item.declaredUm * (1 - tolMinusPct / 100))
-    offered.push({
-      ...base,
-      cap: 1,
-      cutUm: lengthUm,
-      profit: Math.ceil(lengthUm * perUm) + 1,
-      shrink: { leastCutUm: 0, lossPerUm: perUm },
-    })
+    offered.push({ ...base, ...looseOffer(item, price, lengthUm) })
   } else if (item.split) {
     const perUm = price / item.declaredUm / (1 + lengthGuardRatio)
     const leastUm = bulkCutUm(item.split.minUm, lengthGuardRatio, pieceTrimUm) - 1
@@ -102,8 +93,20 @@ function pushOffer(
     offered.push({ ...base, cap, cutUm: item.cutUm, profit: Math.ceil(price - costMicro), shrink: null })
 }
 
-function inOrder(offered: Offered[]): Offered[] {
-  return offered.sort((a, b) => a.group - b.group || b.cutUm - a.cutUm)
+/** Any length of a loose item, at the rate of a whole piece with the least that its tolerance asks for. */
+export function looseOffer(
+  item: Item,
+  price: number,
+  lengthUm: LengthUm,
+): Pick<Offered, 'cap' | 'cutUm' | 'profit' | 'shrink'> {
+  const tolMinusPct = Math.max(...item.lines.map((l) => l.order.tolMinusPct ?? 0))
+  const perUm = price / (item.declaredUm * (1 - tolMinusPct / 100))
+  return {
+    cap: 1,
+    cutUm: lengthUm,
+    profit: Math.ceil(lengthUm * perUm) + 1,
+    shrink: { leastCutUm: 0, lossPerUm: perUm },
+  }
 }
 
 /** Pieces taken by item; a piece in parts by its share. */

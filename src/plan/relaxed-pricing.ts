@@ -169,7 +169,7 @@ export class RelaxedPricer {
       this.work++
       const { cells } = this.#fill
       passed = { ...passed, micro: passed.micro + worth.gapBeforeMicro(k) }
-      const stop = this.#bestOf(this.#fill, worth.stops(k, cellUm, cells))
+      const stop = this.#fill.bestWith(worth.stops(k, cellUm, cells))
       const stopMicro = passed.micro + stop.worth
       if (stopMicro > best.profitMicro) {
         const taken = [...passed.taken, this.#fill.taken(stop.at)]
@@ -181,7 +181,7 @@ export class RelaxedPricer {
         const children = single ? [] : childrenOf(node, taken, this.#items, given.demand)
         if (profitMicro > best.profitMicro) best = { profitMicro, amounts, restUm, woundOff, children }
       }
-      const pass = this.#bestOf(this.#fill, worth.passes(k, cellUm, cells))
+      const pass = this.#fill.bestWith(worth.passes(k, cellUm, cells))
       passed = { micro: passed.micro + pass.worth, taken: [...passed.taken, this.#fill.taken(pass.at)] }
     }
     const paidMicro = node.paid.size * set.changeMicro
@@ -198,7 +198,7 @@ export class RelaxedPricer {
     apartMicro: number,
   ): Omit<RelaxedFilling, 'woundOff'> | null {
     const { worth } = given
-    const whole = this.#bestOf(this.#joinedFill, worth.joined(k, cellUm))
+    const whole = this.#joinedFill.bestWith(worth.joined(k, cellUm))
     const profitMicro = whole.worth + worth.gapsUpToMicro(k)
     if (profitMicro >= apartMicro) return null
     const leftUm = Math.min(worth.lengthUm(k), worth.outerUm(k) - whole.at * cellUm)
@@ -208,24 +208,6 @@ export class RelaxedPricer {
       this.#catalog.input.site.cutRules,
     )
     return { profitMicro, amounts, restUm: worth.keptUm(k, leftUm, cellUm) }
-  }
-
-  /**
-   * Best of all fillings: entries grow with x, so for any filling there is an x whose rest is the filling's or up to one cell
-   * more. `rests[x]` is the most that such a rest is worth.
-   */
-  #bestOf(fill: StretchFill, rests: Float64Array): { worth: number; at: number } {
-    const { best } = fill
-    let top = Number.NEGATIVE_INFINITY
-    let at = 0
-    for (let x = 0; x < rests.length; x++) {
-      const value = best[x]! + rests[x]!
-      if (value > top) {
-        top = value
-        at = x
-      }
-    }
-    return { worth: top, at }
   }
 
   /** What rests are worth does not depend on prices, so it is reckoned once for each drum, places, way of working and range. */

@@ -2,7 +2,7 @@ import type { LengthUm } from '../quantity/length.ts'
 import type { Catalog } from './catalog.ts'
 import { type DrumModel, shortRestMicro } from './drum-model.ts'
 import type { PlaceSet } from './place-set.ts'
-import { materialMicroPerM, SHORT_REST_UM, windOffMicro } from './tariff.ts'
+import { curveValueMicro, materialMicroPerM, SHORT_REST_UM, windOffMicro } from './tariff.ts'
 
 /** How much of a drum may stay on it, set by branching: what is left from the last cut inwards, 0 where nothing is kept. */
 export interface RestRange {
@@ -197,7 +197,7 @@ export class RestWorth {
   /** The value without its threshold: no less, and convex. */
   #convexValue(lengthUm: number): number {
     if (lengthUm <= 0) return 0
-    return (this.#perUm * lengthUm * (lengthUm + 21e6)) / (lengthUm + 60e6) + 1
+    return curveValueMicro(this.#perUm, lengthUm) + 1
   }
 
   #table(key: string, cells: number, worthOf: (x: number) => number): Float64Array {

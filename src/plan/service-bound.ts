@@ -4,6 +4,7 @@ import { placeTakes } from './drum-model.ts'
 import type { TypeInstance } from './instance.ts'
 import { type Item, leastCutUm } from './item.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
+import { looseOffer } from './relaxed-offers.ts'
 import { type Offered, StretchFill } from './stretch-fill.ts'
 import { unservedOf } from './type-solution.ts'
 
@@ -133,15 +134,7 @@ function offeredOf(items: Item[], prices: number[], lengthUm: LengthUm): Offered
     if (profit <= 0) continue
     const base = { item: item.index, option: 0, group: 0 }
     if (item.loose) {
-      const perUm =
-        profit / (item.declaredUm * (1 - Math.max(...item.lines.map((l) => l.order.tolMinusPct ?? 0)) / 100))
-      offered.push({
-        ...base,
-        cap: 1,
-        cutUm: lengthUm,
-        profit: Math.ceil(lengthUm * perUm) + 1,
-        shrink: { leastCutUm: 0, lossPerUm: perUm },
-      })
+      offered.push({ ...base, ...looseOffer(item, profit, lengthUm) })
     } else if (item.split) {
       const mostUm = Math.min(lengthUm, item.cutUm)
       const lossPerUm = profit / item.declaredUm

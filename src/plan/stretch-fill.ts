@@ -15,6 +15,11 @@ export interface Offered {
   shrink: { leastCutUm: LengthUm; lossPerUm: number } | null
 }
 
+/** The order in which a filling takes what is offered: put-up by put-up, the longest first. */
+export function byPutup(offered: Offered[]): Offered[] {
+  return offered.sort((a, b) => a.group - b.group || b.cutUm - a.cutUm)
+}
+
 /** Pieces taken in a stretch. `cutUm` is the full length, or less where the piece may be shorter. */
 export interface Taken {
   item: number
@@ -79,6 +84,24 @@ export class StretchFill {
       this.#runGroup(offered.slice(i, j), changeOf(offered[i]!.group), bound)
       i = j
     }
+  }
+
+  /**
+   * Best of all fillings with the rest that each leaves: `rests[x]` is the most that the rest is worth once x cells are filled.
+   * Entries grow with x, so for any filling there is an x whose rest is the filling's or up to one cell more.
+   */
+  bestWith(rests: Float64Array): { worth: number; at: number } {
+    const { best } = this
+    let worth = Number.NEGATIVE_INFINITY
+    let at = 0
+    for (let x = 0; x < rests.length; x++) {
+      const value = best[x]! + rests[x]!
+      if (value > worth) {
+        worth = value
+        at = x
+      }
+    }
+    return { worth, at }
   }
 
   /** The pieces behind best[cells]. */

@@ -36,6 +36,14 @@ export function stretchValueMicro(
   return Number((2n * top + bottom) / (2n * bottom))
 }
 
+/** The same curve in floating point and without the shortest kept length: for choosing and for bounds, never for a price. */
+export function curveValueMicro(materialMicroPerUm: number, lengthUm: number): number {
+  if (lengthUm <= 0) return 0
+  return (
+    (materialMicroPerUm * lengthUm * (lengthUm + Number(VALUE_SHIFT_UM))) / (lengthUm + Number(VALUE_HALF_UM))
+  )
+}
+
 /** Material cost of a cable in whole micro-euro per metre. */
 export function materialMicroPerM(costs: Costs, cable: string): number {
   return microFromEur(costs.materialCostEurM[cable] ?? 0)

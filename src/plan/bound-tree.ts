@@ -1,44 +1,70 @@
+import type { LengthUm } from '../quantity/length.ts'
 import type { MicroEur } from '../quantity/money.ts'
+import { type Branching, freeBranching } from './branching.ts'
 import type { Catalog } from './catalog.ts'
-import type { DrumModel } from './drum-model.ts'
+import { type Duals, mixed } from './duals.ts'
 import type { TypeInstance } from './instance.ts'
+import { leastTakenUm, withLeastTaken } from './least-taken.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
-import { type DrumBranch, type Duals, FREE_DRUM, Master, mixed } from './master.ts'
+import { AS_MUCH_MICRO, Master } from './master.ts'
 import type { Pattern } from './pattern.ts'
 import { type Effort, RelaxedPricer } from './relaxed-pricing.ts'
+import { splitsOf } from './split.ts'
 
-/** Effort for each drum while prices are looked for, and when a bound is stated: less where there are many. */
-function effortsFor(drums: number): { fine: Effort; stated: Effort } {
-  const few = drums <= 10
-  return few
-    ? { fine: { cells: 2048, nodes: 8 }, stated: { cells: 8192, nodes: 24 } }
-    : { fine: { cells: 1024, nodes: 1 }, stated: { cells: 4096, nodes: 3 } }
+/**
+ * Efforts for one drum, each finer than the one before: less where there are many drums. The first gives a bound soon and prices
+ * to go on with; nothing is split before the second. A node that can be split no further is looked at more finely.
+ */
+function effortsFor(drums: number): Effort[] {
+  return drums <= 10
+    ? [
+        { cells: 400, nodes: 1 },
+        { cells: 2048, nodes: 8 },
+        { cells: 8192, nodes: 40 },
+        { cells: 16384, nodes: 160 },
+      ]
+    : [
+        { cells: 250, nodes: 1 },
+        { cells: 1024, nodes: 1 },
+        { cells: 4096, nodes: 3 },
+      ]
 }
 
 /** Effort of a bound for which there is no time. */
 const QUICK: Effort = { cells: 400, nodes: 1 }
 const MOST_ROUNDS = 80
-const MOST_ROUNDS_BELOW = 10
+const MOST_ROUNDS_BELOW = 25
 /** A bound this near is as good as reached: half a cent. */
 const NEAR_MICRO = 5_000
-const WHOLE = 0.02
+/** Ways to split a node that are tried. */
+const PROBED = 8
+/** Share of the best prices known in the prices asked with. */
 const SMOOTH = 0.5
-/** Prices have settled when program and bound lie this near: five euro. */
-const SETTLED_MICRO = 5_000_000
-/** Rounding to cells keeps them apart by up to about this for each drum. */
-const SETTLED_A_DRUM_MICRO = 700_000
+/** Prices have settled when program and bound lie this near: that much for the type, and as much again for each drum. */
+const SETTLED_MICRO = 200_000
+const SETTLED_A_DRUM_MICRO = 100_000
+/** Prices further apart than this, for each drum, say little about where to split. */
+const WILD_A_DRUM_MICRO = 1_500_000
 
 /** How long a turn may last: `late` once it is over, and what is left until the whole work must end. */
 export interface TurnClock {
   late: () => boolean
   leftMs: () => number
+  /** Whether it goes by the time of day; where it goes by work done, the result must not hang on how fast the machine is. */
+  timed: boolean
 }
 
+type Solved = NonNullable<ReturnType<Master['solve']>>
+
 interface Node {
-  drums: DrumBranch[]
+  branching: Branching
   boundMicro: MicroEur
+  /** The best prices known for it; those of the node above are near. */
+  centre: Duals | null
+  /** Number of the effort it is solved with. */
+  level: number
   /** Branching from here; null where the node can be split no further. */
-  children: DrumBranch[][] | null
+  children: Pick<Node, 'branching' | 'level'>[] | null
 }
 
 /**
@@ -51,10 +77,9 @@ export class BoundTree {
   readonly #pricer: RelaxedPricer
   readonly #master: Master
   readonly #unservedMicro: MicroEur
-  readonly #efforts: { fine: Effort; stated: Effort }
+  readonly #leastUm: LengthUm
+  readonly #efforts: Effort[]
   #open: Node[] = []
-  /** The best prices known for the root, where it is taken up again. */
-  #rootCentre: Duals | null = null
 
   constructor(
     catalog: Catalog,
@@ -67,6 +92,7 @@ export class BoundTree {
     this.#pricer = new RelaxedPricer(catalog, instance.items)
     this.#master = new Master(instance, engine, 0)
     this.#unservedMicro = unservedMicro
+    this.#leastUm = leastTakenUm(instance.items, unservedMicro + AS_MUCH_MICRO)
     this.#efforts = effortsFor(instance.drums.length)
     this.#master.setService(unservedMicro)
     for (const pattern of seed) this.#master.addPattern(pattern)
@@ -87,16 +113,18 @@ export class BoundTree {
   /** Solves one node more. False when nothing can better the bound, or it has reached the cost of a plan. */
   step(planMicro: MicroEur, clock: TurnClock): boolean {
     if (this.#open.length === 0) {
-      const drums = this.#instance.drums.map(() => FREE_DRUM)
-      this.#open.push(this.#solve(drums, Number.NEGATIVE_INFINITY, planMicro, MOST_ROUNDS, clock))
+      const free = freeBranching(this.#instance.drums.length)
+      // where the plan serves so much, the drums can give it
+      const branching = withLeastTaken(this.#instance, free, this.#leastUm) ?? free
+      const root = { branching, boundMicro: Number.NEGATIVE_INFINITY, centre: null, level: 0, children: null }
+      this.#open.push(this.#solve(root, planMicro, MOST_ROUNDS, clock))
       return true
     }
     this.#open.sort((a, b) => a.boundMicro - b.boundMicro)
     const top = this.#open[0]!
     if (top.boundMicro >= planMicro - NEAR_MICRO || !top.children) return false
-    const children = top.children.map((drums) =>
-      this.#solve(drums, top.boundMicro, planMicro, MOST_ROUNDS_BELOW, clock),
-    )
+    const rounds = top.children.length === 1 ? MOST_ROUNDS : MOST_ROUNDS_BELOW
+    const children = top.children.map((child) => this.#solve({ ...top, ...child }, planMicro, rounds, clock))
     // a node left half solved for want of time still has a valid bound
     this.#open.splice(0, 1, ...children)
     return true
@@ -104,7 +132,7 @@ export class BoundTree {
 
   /** A bound from the prices of the patterns that were given, where there is no time for better. */
   quick(planMicro: MicroEur): void {
-    const drums = this.#instance.drums.map(() => FREE_DRUM)
+    const root = freeBranching(this.#instance.drums.length)
     const solved = this.#master.solve()
     if (!solved) return
     const found = this.#master.bound(
@@ -112,10 +140,19 @@ export class BoundTree {
       solved.duals,
       this.#unservedMicro,
       QUICK,
-      drums,
+      root,
       () => false,
     )
-    if (found) this.#open = [{ drums, boundMicro: Math.min(found.boundMicro, planMicro), children: null }]
+    if (found)
+      this.#open = [
+        {
+          branching: root,
+          boundMicro: Math.min(found.boundMicro, planMicro),
+          centre: null,
+          level: 0,
+          children: null,
+        },
+      ]
   }
 
   /** Gives back what is quickly made again, until the next step. */
@@ -127,143 +164,64 @@ export class BoundTree {
     this.#master.dispose()
   }
 
-  #solve(
-    drums: DrumBranch[],
-    aboveMicro: MicroEur,
-    planMicro: MicroEur,
-    rounds: number,
-    { late, leftMs }: TurnClock,
-  ): Node {
+  /** Prices by column generation, from the best known ones, and the bound that they prove. */
+  #solve(node: Node, planMicro: MicroEur, rounds: number, { leftMs }: TurnClock): Node {
+    const { branching, level } = node
+    const effort = this.#efforts[level]!
+    const drums = this.#instance.drums.length
     // a round is broken off only when all time is over: of a bound that is not finished nothing remains
     const over = () => leftMs() <= 0
-    let boundMicro = aboveMicro
-    const root = drums.every((d) => d === FREE_DRUM)
-    let centre: Duals | null = root ? this.#rootCentre : null
-    this.#master.branch(drums)
+    let { boundMicro, centre } = node
+    let smooth = SMOOTH
+    this.#master.branch(branching, level)
     let solved = this.#master.solve()
     for (let round = 0; solved && round < rounds; round++) {
-      // prices half-way to the best known ones swing less from round to round
-      const duals: Duals = centre && root ? mixed(centre, solved.duals, SMOOTH) : solved.duals
-      const found = this.#master.bound(
-        this.#pricer,
-        duals,
-        this.#unservedMicro,
-        this.#efforts.fine,
-        drums,
-        over,
-      )
+      // prices between the program's and the best known ones swing less from round to round
+      const duals: Duals = centre ? mixed(centre, solved.duals, smooth) : solved.duals
+      const found = this.#master.bound(this.#pricer, duals, this.#unservedMicro, effort, branching, over)
       if (!found) break
       if (found.boundMicro > boundMicro || !centre) centre = duals
-      if (root) this.#rootCentre = centre
       boundMicro = Math.max(boundMicro, found.boundMicro)
-      if (boundMicro >= planMicro || solved.objectiveMicro - boundMicro < NEAR_MICRO) break
-      for (const { drum, set, filling, prices } of found.priced)
-        this.#master.addFilling(drum, set, filling, prices)
-      if (late()) break
+      if (boundMicro >= planMicro - NEAR_MICRO) return { ...node, boundMicro, centre, children: null }
+      if (solved.objectiveMicro - boundMicro < SETTLED_MICRO + drums * SETTLED_A_DRUM_MICRO) break
+      for (const priced of found.priced) this.#master.addFilling(priced, level)
       const before: number = solved.objectiveMicro
       solved = this.#master.solve()
-      if (solved && found.priced.length === 0 && Math.abs(before - solved.objectiveMicro) < 1) break
+      // patterns that are of no use say that the prices were too far from the program's
+      smooth = solved && solved.objectiveMicro < before - 1 ? SMOOTH : smooth / 2
     }
-    if (!solved) return { drums, boundMicro, children: null }
-    if (boundMicro < planMicro && centre) {
-      const stated = this.#master.bound(
-        this.#pricer,
-        centre,
-        this.#unservedMicro,
-        this.#efforts.stated,
-        drums,
-        over,
-      )
-      boundMicro = Math.max(boundMicro, stated?.boundMicro ?? boundMicro)
-    }
-    if (boundMicro >= planMicro) return { drums, boundMicro, children: null }
+    return { ...node, boundMicro, centre, children: solved && this.#childrenOf(node, solved, boundMicro) }
+  }
+
+  #childrenOf(node: Node, solved: Solved, boundMicro: MicroEur): Node['children'] {
+    const { branching, level } = node
     // prices that have not settled yet say little about where to split: the node is taken up again
-    const settled = solved.objectiveMicro - boundMicro < SETTLED_MICRO + drums.length * SETTLED_A_DRUM_MICRO
-    const children = settled ? this.#split(drums, solved.values) : null
-    return { drums, boundMicro, children: children ?? (settled ? null : [drums]) }
+    if (level > 0 && solved.objectiveMicro - boundMicro > WILD_A_DRUM_MICRO * this.#instance.drums.length)
+      return [{ branching, level }]
+    const split = level === 0 ? null : this.#split(branching, level, solved)
+    if (split) return split.map((b) => ({ branching: b, level }))
+    return level + 1 < this.#efforts.length ? [{ branching, level: level + 1 }] : null
   }
 
-  /** Splits on the drum whose mixture is furthest from anything whole. */
-  #split(drums: DrumBranch[], values: Float64Array): DrumBranch[][] | null {
-    let most = 0.5e6
-    let children: DrumBranch[][] | null = null
-    for (const d of this.#instance.drums.keys()) {
-      const mixture = this.#mixtureOf(d, values)
-      if (drums[d]!.mounted === false || mixture.used < 1e-6) continue
-      const split = splitOf(this.#instance.drums[d]!, drums[d]!, mixture)
-      if (!split || split.leakMicro <= most) continue
-      most = split.leakMicro
-      children = split.branches.map((branch) => drums.map((b, i) => (i === d ? branch : b)))
+  /** Splits where the programs of the two halves rise most, as far as the patterns known so far tell. */
+  #split(branching: Branching, level: number, solved: Solved): Branching[] | null {
+    const splits = splitsOf(this.#instance, branching, this.#master.columns, solved.values, solved.lots)
+    let most = Number.NEGATIVE_INFINITY
+    let best: Branching[] | null = null
+    for (const { branches, leakMicro } of splits.slice(0, PROBED)) {
+      const rises = branches.map((b) => {
+        this.#master.branch(b, level)
+        return (this.#master.solve()?.objectiveMicro ?? Number.POSITIVE_INFINITY) - solved.objectiveMicro
+      })
+      const score = scoreOf(Math.min(...rises), Math.max(...rises)) + leakMicro * 1e-3
+      if (score <= most) continue
+      most = score
+      best = branches
     }
-    return children
-  }
-
-  #mixtureOf(d: number, values: Float64Array): Mixture {
-    const model = this.#instance.drums[d]!
-    const mixture = { used: 0, restUm: 0, woundOff: 0, restWorthMicro: 0 }
-    for (const [c, column] of this.#master.columns.entries()) {
-      const x = values[c] ?? 0 // columns added since have no value yet
-      if (column.drum !== d || x <= 1e-9) continue
-      mixture.used += x
-      mixture.restUm += x * column.restUm
-      mixture.woundOff += column.woundOff ? x : 0
-      mixture.restWorthMicro += x * worthOfRest(model, column.restUm)
-    }
-    return mixture
+    return best
   }
 }
 
-/** How one drum is used in a mixture of patterns: sums over the patterns, each by its share. */
-interface Mixture {
-  used: number
-  restUm: number
-  woundOff: number
-  restWorthMicro: number
-}
-
-/** A wind-off is work worth about this: only to weigh one branching against another. */
-const WIND_OFF_MICRO = 20_000_000
-
-/** How to branch on a drum, and what the mixture saves that no whole plan could. */
-function splitOf(
-  model: DrumModel,
-  branch: DrumBranch,
-  mixture: Mixture,
-): { leakMicro: number; branches: DrumBranch[] } | null {
-  const { used, restUm, woundOff, restWorthMicro } = mixture
-  if (branch.mounted === null && used < 1 - WHOLE) {
-    // a share of a mounting saved, and a share of the drum kept whole
-    const mount = Math.min(...model.places.map((p) => p.mountMicro))
-    const wholeRest = restUm + (1 - used) * model.usable.good.toUm
-    const kept = restWorthMicro + (1 - used) * model.valueBeforeMicro - worthOfRest(model, wholeRest)
-    return {
-      leakMicro: (1 - used) * mount + kept,
-      branches: [
-        { ...branch, mounted: true },
-        { ...branch, mounted: false },
-      ],
-    }
-  }
-  const share = woundOff / used
-  if (branch.woundOff === null && share > WHOLE && share < 1 - WHOLE)
-    return {
-      leakMicro: Math.min(share, 1 - share) * WIND_OFF_MICRO,
-      branches: [
-        { ...branch, woundOff: true },
-        { ...branch, woundOff: false },
-      ],
-    }
-  const meanUm = Math.round(restUm / used)
-  if (meanUm <= branch.range.leastUm || meanUm >= branch.range.mostUm) return null
-  return {
-    leakMicro: restWorthMicro / used - worthOfRest(model, meanUm),
-    branches: [
-      { ...branch, range: { leastUm: branch.range.leastUm, mostUm: meanUm } },
-      { ...branch, range: { leastUm: meanUm + 1, mostUm: branch.range.mostUm } },
-    ],
-  }
-}
-
-function worthOfRest(model: DrumModel, restUm: number): MicroEur {
-  return model.keptFromMicro(Math.round(model.usable.good.toUm - restUm))
+function scoreOf(lower: number, upper: number): number {
+  return 0.8 * lower + 0.2 * Math.min(upper, 50e6)
 }

@@ -21,6 +21,8 @@ export interface Catalog {
   drums: Map<string, UsableDrum>
   /** By `order/line`. */
   orders: Map<string, OrderLine>
+  /** By order line, the drums that a person forbids it; the rules know nothing of it. */
+  barred: ReadonlyMap<string, ReadonlySet<string>>
 }
 
 export function orderKey(order: string, line: number): string {
@@ -46,6 +48,7 @@ export function catalogOf(input: PlanInput): Catalog {
     benches: new Map(input.benchHall.benches.filter((b) => b.can.includes('cut')).map((b) => [b.id, b])),
     drums,
     orders: new Map(input.orders.map((o) => [orderKey(o.order, o.line), o])),
+    barred: new Map(),
   }
 }
 

@@ -67,6 +67,8 @@ export interface DrumModel {
   keptFromMicro: (placeUm: LengthUm) => MicroEur
   /** Value of one clean length. */
   valueMicro: (lengthUm: LengthUm) => MicroEur
+  /** Put-up number of what was wound last in a mounting that goes on; null where nothing was. */
+  lastGroup: number | null
 }
 
 /** null where no line and no bench takes the drum, or nothing on it is clean. */
@@ -104,6 +106,7 @@ export function drumModel(
     scrapMicroPerUm: scrapMicroPerM(costs, cable) / 1e6,
     keptFromMicro,
     valueMicro,
+    lastGroup: null,
   }
 }
 
@@ -239,7 +242,9 @@ function divisionsOf(usable: UsableDrum, items: Item[]): Fillable[][] {
       for (let i = 0; i + 1 < sorted.length; i++) {
         const part = { fromUm: sorted[i]!, toUm: sorted[i + 1]! }
         const within = soft.filter((z) => z.fromUm < part.toUm && z.toUm > part.fromUm)
-        const allowed = items.map((item) => within.every((z) => itemAllows(item, z.fault)))
+        const allowed = items.map(
+          (item) => !item.barred.has(usable.drum.drum) && within.every((z) => itemAllows(item, z.fault)),
+        )
         if (d > 0 && within.length > 0 && allowed.some(Boolean)) anyJoined = true
         divisions[d]!.push({ ...part, allowed })
       }

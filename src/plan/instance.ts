@@ -22,7 +22,7 @@ export function typeInstances(catalog: Catalog): TypeInstance[] {
   return catalog.input.cables.filter((c) => ordered.has(c.cable)).map((c) => typeInstance(catalog, c))
 }
 
-function typeInstance(catalog: Catalog, cable: CableType): TypeInstance {
+export function typeInstance(catalog: Catalog, cable: CableType): TypeInstance {
   const { input } = catalog
   const items = itemsOf(catalog, cable)
   const drums: DrumModel[] = []

@@ -4,7 +4,7 @@ import type { OrderLine } from '../order/order-line.ts'
 import { putupCapacityM } from '../putup/capacity.ts'
 import type { LengthUm } from '../quantity/length.ts'
 import { type MicroEur, microFromEur } from '../quantity/money.ts'
-import type { Catalog } from './catalog.ts'
+import { type Catalog, orderKey } from './catalog.ts'
 import { neededUm } from './tally.ts'
 import { materialMicro, unservedMicro } from './tariff.ts'
 
@@ -42,6 +42,8 @@ export interface Item {
   leastShare: number
   /** Its pieces may come in parts, but there are so many that each is cut in one length; the bound lets them come as they like. */
   loose: boolean
+  /** Drums that a person forbids its order lines. */
+  barred: ReadonlySet<string>
   /** Earliest due date of its order lines. */
   earliestDue: string
   /** Weight of leaving one more piece unserved, least first; `pieces` of them each. */
@@ -68,6 +70,7 @@ export function itemsOf(catalog: Catalog, cable: CableType): Item[] {
     const lead = order.kind === 'lead'
     const neededLengthUm = neededUm(catalog, order)
     const declaredUm = declaredFor(order, neededLengthUm)
+    const barred = catalog.barred.get(orderKey(order.order, order.line)) ?? new Set<string>()
     const kind = JSON.stringify([
       lead,
       declaredUm,
@@ -78,6 +81,7 @@ export function itemsOf(catalog: Catalog, cable: CableType): Item[] {
       lead ? null : order.putup,
       lead ? null : (catalog.markets.get(order.market)?.woodRule ?? null),
       lead || order.singleLength ? null : [order.order, order.line, byKind.size],
+      [...barred].sort(),
     ])
     let item = byKind.get(kind)
     if (!item) {
@@ -109,6 +113,7 @@ export function itemsOf(catalog: Catalog, cable: CableType): Item[] {
         split,
         leastShare: split ? 1 - (order.tolMinusPct ?? 0) / 100 : 1,
         loose: !lead && !order.singleLength && !split,
+        barred,
         earliestDue: order.dueDate,
         tiers: [],
       }

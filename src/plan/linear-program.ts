@@ -3,8 +3,8 @@
  * Everything is minimised; a bound may be ±Infinity.
  */
 export interface LinearProgram {
-  /** Adds an empty row lower ≤ Σ ≤ upper; returns its number. */
-  addRow(lower: number, upper: number): number
+  /** Adds a row lower ≤ Σ ≤ upper over columns there are; returns its number. */
+  addRow(lower: number, upper: number, columns?: number[], values?: number[]): number
   /** Adds a column; returns its number. */
   addColumn(cost: number, lower: number, upper: number, rows: number[], values: number[]): number
   setRowBounds(row: number, lower: number, upper: number): void

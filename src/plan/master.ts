@@ -1,57 +1,47 @@
 import type { LengthUm } from '../quantity/length.ts'
 import type { MicroEur } from '../quantity/money.ts'
+import { type Branching, countKey, type DrumBranch } from './branching.ts'
+import { type Counted, CountRows, countPrice, paidForCounts } from './count-rows.ts'
+import type { Duals } from './duals.ts'
 import type { TypeInstance } from './instance.ts'
 import type { LinearProgram, LinearProgramEngine } from './linear-program.ts'
+import { LotRows, lotBarred } from './lot-rows.ts'
 import type { Pattern } from './pattern.ts'
 import { type PlaceSet, placeSets } from './place-set.ts'
-import type { Effort, RelaxedFilling, RelaxedPricer } from './relaxed-pricing.ts'
-import { ANY_REST, type RestRange } from './rest-worth.ts'
-import { mostOfLot } from './service-bound.ts'
-
-/** What the rows of the master program are worth, whole micro-euro; none is negative. */
-export interface Duals {
-  /** By item, a piece. */
-  items: Float64Array
-  /** By `item:lot` of a lot group: what a piece loses where the group would have to be bound to that lot. */
-  lots: Map<string, number>
-  /** By `drum:line`: share of a line's fixed cost that a drum on it bears. */
-  lines: Map<string, number>
-  /** What a micro-euro more left unserved would save. */
-  service: number
-}
+import type { DrumTerms, Effort, RelaxedFilling, RelaxedPricer } from './relaxed-pricing.ts'
 
 /** A way to cut a drum, as a column of the program. */
-interface Column {
-  column: number
-  drum: number
+export interface Column extends Counted {
+  /** Put-ups that it pays for, by number. */
+  putups: ReadonlySet<number>
   /** What stays on the drum. */
   restUm: LengthUm
   /** Whether something is wound off. */
   woundOff: boolean
   pattern: Pattern | null
+  /** Number of the effort that found it; of a pattern of the plan the finest. */
+  level: number
 }
-
-/** What branching asks of one drum. */
-export interface DrumBranch {
-  mounted: boolean | null
-  /** Whether something is wound off it. */
-  woundOff: boolean | null
-  range: RestRange
-}
-
-export const FREE_DRUM: DrumBranch = { mounted: null, woundOff: null, range: ANY_REST }
 
 export interface Priced {
   drum: number
   set: PlaceSet
   filling: RelaxedFilling
-  prices: Float64Array
+  terms: DrumTerms
 }
 
 const MICRO = 1e6
 const NEVER_EUR = 20_000
 /** A plan that leaves up to this more unserved serves as much: half a cent. */
-const AS_MUCH_MICRO = 5_000
+export const AS_MUCH_MICRO = 5_000
+
+/** Whether a way to cut a drum is one that branching lets in. */
+function allowed({ restUm, woundOff, putups }: Column, branch: DrumBranch): boolean {
+  if (restUm < branch.range.leastUm || restUm > branch.range.mostUm) return false
+  if (branch.woundOff !== null && branch.woundOff !== woundOff) return false
+  for (const [putup, used] of branch.putups) if (putups.has(putup) !== used) return false
+  return true
+}
 
 /**
  * The master program of one cable type: at most one pattern a drum, all demand covered but for what may stay unserved.
@@ -65,11 +55,9 @@ export class Master {
   readonly #itemRows: number[]
   readonly #drumRows: number[]
   readonly #lineRows = new Map<string, number>()
-  readonly #lotRows = new Map<string, number>()
   readonly #serviceRow: number
-  readonly #lotColumns: number[] = []
-  /** Most that a lot can give of an item, by `item:lot`. */
-  readonly #lotMost = new Map<string, number>()
+  readonly #lotRows: LotRows
+  readonly #countRows: CountRows
 
   /** `weight`: what a euro unserved counts in the cost; 0 for the bound, where a row limits service and parts may be short. */
   constructor(instance: TypeInstance, engine: LinearProgramEngine, weight: number) {
@@ -82,7 +70,8 @@ export class Master {
     this.#drumRows = instance.drums.map(() => lp.addRow(Number.NEGATIVE_INFINITY, 1))
     this.#serviceRow = lp.addRow(Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY)
     this.#addLines()
-    this.#addLots()
+    this.#lotRows = new LotRows(lp, instance)
+    this.#countRows = new CountRows(lp, NEVER_EUR)
     // so that the program always has a solution: at this price nothing real would ever be bought
     for (const row of [...this.#itemRows, ...this.#drumRows])
       lp.addColumn(NEVER_EUR, 0, Number.POSITIVE_INFINITY, [row], [1])
@@ -105,41 +94,22 @@ export class Master {
   /** A pattern of the plan. */
   addPattern(pattern: Pattern): void {
     const { id } = this.instance.drums[pattern.drum]!.places[pattern.place]!
-    this.#add(
-      pattern.drum,
-      [id],
-      pattern.amounts,
-      pattern.costMicro,
-      pattern.restUm,
-      pattern.woundOff,
-      pattern,
-    )
+    const putups = new Set(pattern.taken.flatMap((stretch) => stretch.map((t) => t.group)))
+    this.#add([id], pattern.costMicro, { ...pattern, putups, pattern, level: Number.POSITIVE_INFINITY })
   }
 
   /** A filling of the relaxation. */
-  addFilling(drum: number, set: PlaceSet, filling: RelaxedFilling, prices: Float64Array): void {
+  addFilling({ drum, set, filling, terms }: Priced, level: number): void {
     let worth = 0
-    for (const [item, amount] of filling.amounts) worth += amount * prices[item]!
+    for (const [item, amount] of filling.amounts) worth += amount * terms.prices[item]!
     const places = set.places.map((p) => p.id)
-    this.#add(
-      drum,
-      places,
-      filling.amounts,
-      worth - filling.profitMicro,
-      filling.restUm,
-      filling.woundOff,
-      null,
-    )
+    this.#add(places, worth - filling.profitMicro, { drum, ...filling, pattern: null, level })
   }
 
   #add(
-    drum: number,
     places: string[],
-    amounts: Map<number, number>,
     costMicro: number,
-    restUm: LengthUm,
-    woundOff: boolean,
-    pattern: Pattern | null,
+    { drum, amounts, putups, restUm, woundOff, pattern, level }: Omit<Column, 'column'>,
   ): void {
     const rows = [this.#drumRows[drum]!]
     const values = [1]
@@ -147,11 +117,7 @@ export class Master {
     for (const [item, amount] of amounts) {
       rows.push(this.#itemRows[item]!)
       values.push(amount)
-      const lotRow = this.#lotRows.get(`${item}:${lot}`)
-      if (lotRow !== undefined) {
-        rows.push(lotRow)
-        values.push(-amount)
-      }
+      this.#lotRows.enter(item, lot, amount, rows, values)
     }
     for (const place of places) {
       const lineRow = this.#lineRows.get(`${drum}:${place}`)
@@ -159,26 +125,24 @@ export class Master {
       rows.push(lineRow)
       values.push(-1)
     }
-    this.columns.push({
-      column: this.lp.addColumn(costMicro / MICRO, 0, 1, rows, values),
-      drum,
-      restUm,
-      woundOff,
-      pattern,
-    })
+    this.#countRows.enter({ drum, amounts }, rows, values)
+    const column = this.lp.addColumn(costMicro / MICRO, 0, 1, rows, values)
+    this.columns.push({ column, drum, amounts, putups, restUm, woundOff, pattern, level })
   }
 
-  solve(): { objectiveMicro: number; duals: Duals; values: Float64Array } | null {
+  solve(): { objectiveMicro: number; duals: Duals; values: Float64Array; lots: Map<string, number> } | null {
     const solved = this.lp.solve()
     if (!solved) return null
     const micro = (row: number) => Math.max(0, Math.round(solved.duals[row]! * MICRO))
     return {
       objectiveMicro: solved.objective * MICRO,
       values: Float64Array.from(this.columns, (c) => solved.values[c.column]!),
+      lots: this.#lotRows.shares(solved.values),
       duals: {
         items: Float64Array.from(this.#itemRows, micro),
-        lots: new Map([...this.#lotRows].map(([key, row]) => [key, micro(row)])),
+        lots: this.#lotRows.duals(solved.duals),
         lines: new Map([...this.#lineRows].map(([key, row]) => [key, micro(row)])),
+        counts: this.#countRows.duals(solved.duals),
         // the service row is an upper limit: its dual is negative, its price its size
         service: Math.max(0, -solved.duals[this.#serviceRow]!),
       },
@@ -187,19 +151,47 @@ export class Master {
 
   /** The best choice among the patterns known, whole; null when none was found in time. */
   solveWhole(seconds: number): Pattern[] | null {
-    const solved = this.lp.solveWhole([...this.columns.map((c) => c.column), ...this.#lotColumns], seconds)
+    const solved = this.lp.solveWhole(
+      [...this.columns.map((c) => c.column), ...this.#lotRows.columns],
+      seconds,
+    )
     if (!solved) return null
     return this.columns.flatMap((c) => (c.pattern && solved.values[c.column]! > 0.5 ? [c.pattern] : []))
   }
 
   /** Price of a piece of each item on a drum. */
   pricesFor(drum: number, duals: Duals): Float64Array {
+    return this.#pricesFor(drum, duals).map((price) => Math.max(0, price))
+  }
+
+  #pricesFor(drum: number, duals: Duals): Float64Array {
     const { lot } = this.instance.drums[drum]!.usable.drum
     const prices = Float64Array.from(duals.items)
     for (const item of this.instance.items)
       if (item.group !== null)
-        prices[item.index] = Math.max(0, prices[item.index]! - (duals.lots.get(`${item.index}:${lot}`) ?? 0))
+        prices[item.index] = prices[item.index]! - (duals.lots.get(`${item.index}:${lot}`) ?? 0)
     return prices
+  }
+
+  /** What a drum's pieces, put-ups and mounting are worth, and what branching lets it do. */
+  #termsFor(drum: number, duals: Duals, { drums, counts, lots }: Branching): DrumTerms {
+    const { instance } = this
+    const price = (what: 'mounted' | 'item', number: number) =>
+      countPrice(counts, duals.counts, drum, what, number)
+    const prices = this.#pricesFor(drum, duals)
+    const caps = Float64Array.from(instance.items, (i) => i.demand)
+    const { lot } = instance.drums[drum]!.usable.drum
+    for (const item of instance.items) {
+      const { index } = item
+      prices[index] = Math.max(0, prices[index]! + price('item', index))
+      caps[index] = Math.min(
+        caps[index]!,
+        counts.get(countKey({ drum, what: 'item', number: index }))?.most ?? caps[index]!,
+      )
+      if (item.group !== null && lotBarred(lots, item.group, lot)) caps[index] = 0
+    }
+    const { range, woundOff, putups } = drums[drum]!
+    return { prices, caps, mountedPrice: price('mounted', 0), range, woundOff, putups }
   }
 
   /** What a drum bears of the fixed cost of the lines of a place set. */
@@ -207,18 +199,20 @@ export class Master {
     return set.places.reduce((sum, p) => sum + (duals.lines.get(`${drum}:${p.id}`) ?? 0), 0)
   }
 
-  /** Lets in only what the branching allows. */
-  branch(drums: DrumBranch[]): void {
+  /** Lets in only what the branching allows, and no filling that a coarser effort took for possible. */
+  branch({ drums, counts, lots }: Branching, level: number): void {
     for (const [d, row] of this.#drumRows.entries()) {
       const { mounted } = drums[d]!
       this.lp.setRowBounds(row, mounted === true ? 1 : Number.NEGATIVE_INFINITY, mounted === false ? 0 : 1)
     }
-    for (const { column, drum, restUm, woundOff } of this.columns) {
-      const branch = drums[drum]!
-      const inRange = restUm >= branch.range.leastUm && restUm <= branch.range.mostUm
-      const allowed = inRange && (branch.woundOff === null || branch.woundOff === woundOff)
-      this.lp.setColumnBounds(column, 0, allowed ? 1 : 0)
-    }
+    for (const column of this.columns)
+      this.lp.setColumnBounds(
+        column.column,
+        0,
+        column.level >= level && allowed(column, drums[column.drum]!) ? 1 : 0,
+      )
+    this.#countRows.limit(counts, this.columns)
+    this.#lotRows.branch(lots)
   }
 
   /**
@@ -230,27 +224,25 @@ export class Master {
     duals: Duals,
     unservedMicro: MicroEur,
     effort: Effort,
-    drums: DrumBranch[],
+    branching: Branching,
     late: () => boolean,
   ): { boundMicro: MicroEur; priced: Priced[] } | null {
     const { instance } = this
-    let bound = this.#paid(duals, unservedMicro)
-    const demand = Float64Array.from(instance.items, (i) => i.demand)
+    let bound = this.#paid(duals, unservedMicro, branching)
     const priced: Priced[] = []
     for (const [drum, model] of instance.drums.entries()) {
-      const branch = drums[drum]!
-      const { mounted } = branch
+      const { mounted } = branching.drums[drum]!
       if (mounted === false) continue
       if (late()) return null
-      const prices = this.pricesFor(drum, duals)
+      const terms = this.#termsFor(drum, duals, branching)
       let most = mounted === true ? Number.NEGATIVE_INFINITY : 0
       for (const set of placeSets(model)) {
-        const share = this.#lineShare(drum, set, duals)
-        const filling = pricer.most(model, set, prices, demand, effort, most + share, branch)
-        const profit = filling.profitMicro - share
+        const fixed = this.#lineShare(drum, set, duals) - terms.mountedPrice
+        const filling = pricer.most(model, set, terms, effort, most + fixed)
+        const profit = filling.profitMicro - fixed
         if (profit <= most) continue
         most = profit
-        priced.push({ drum, set, filling, prices })
+        priced.push({ drum, set, filling, terms })
       }
       bound -= most
     }
@@ -258,9 +250,10 @@ export class Master {
   }
 
   /** What prices pay for all that is wanted, less what may stay unserved, lines and lots could earn of it. */
-  #paid(duals: Duals, unservedMicro: MicroEur): number {
+  #paid(duals: Duals, unservedMicro: MicroEur, { counts, lots }: Branching): number {
     const { instance } = this
-    let paid = -Math.ceil(duals.service * (unservedMicro + AS_MUCH_MICRO + 1))
+    let paid =
+      paidForCounts(counts, duals.counts) - Math.ceil(duals.service * (unservedMicro + AS_MUCH_MICRO + 1))
     for (const item of instance.items) {
       const price = duals.items[item.index]!
       paid += Math.floor(price * item.demand * item.leastShare)
@@ -273,7 +266,7 @@ export class Master {
       for (const drum of instance.drums.keys()) borne += duals.lines.get(`${drum}:${line}`) ?? 0
       paid += Math.min(0, fixed - borne)
     }
-    return paid - this.#lotProfit(duals)
+    return paid - this.#lotRows.profit(duals, lots)
   }
 
   dispose(): void {
@@ -298,57 +291,5 @@ export class Master {
         rows.map(() => 1),
       )
     }
-  }
-
-  /** A lot group is bound to one lot: what it takes from a lot is at most what that lot can give, times its being chosen. */
-  #addLots(): void {
-    const { items, drums } = this.instance
-    for (const group of new Set(items.map((i) => i.group))) {
-      if (group === null) continue
-      const choice = this.lp.addRow(Number.NEGATIVE_INFINITY, 1)
-      for (const lot of new Set(drums.map((d) => d.usable.drum.lot))) {
-        const rows: number[] = []
-        const most: number[] = []
-        for (const item of items) {
-          if (item.group !== group) continue
-          const row = this.lp.addRow(0, Number.POSITIVE_INFINITY)
-          this.#lotRows.set(`${item.index}:${lot}`, row)
-          this.#lotMost.set(`${item.index}:${lot}`, mostOfLot(this.instance, item, lot))
-          rows.push(row)
-          most.push(mostOfLot(this.instance, item, lot))
-        }
-        this.#lotColumns.push(this.lp.addColumn(0, 0, 1, [choice, ...rows], [1, ...most]))
-      }
-    }
-  }
-
-  /** Most that choosing lots could earn at these prices. */
-  #lotProfit(duals: Duals): number {
-    const byGroup = new Map<string, Map<string, number>>()
-    for (const [key, price] of duals.lots) {
-      const split = key.indexOf(':')
-      const index = Number(key.slice(0, split))
-      const lot = key.slice(split + 1)
-      const group = this.instance.items[index]!.group!
-      const lots = byGroup.get(group) ?? new Map<string, number>()
-      byGroup.set(group, lots)
-      lots.set(lot, (lots.get(lot) ?? 0) + price * this.#lotMost.get(key)!)
-    }
-    let profit = 0
-    for (const lots of byGroup.values()) profit += Math.max(0, ...lots.values())
-    return Math.ceil(profit)
-  }
-}
-
-/** Prices between two sets of prices: `share` of the first; whole micro-euro. */
-export function mixed(a: Duals, b: Duals, share: number): Duals {
-  const mix = (x: number, y: number) => Math.round(share * x + (1 - share) * y)
-  const mixMap = (x: Map<string, number>, y: Map<string, number>) =>
-    new Map([...x].map(([key, value]) => [key, mix(value, y.get(key) ?? 0)]))
-  return {
-    items: a.items.map((value, i) => mix(value, b.items[i]!)),
-    lots: mixMap(a.lots, b.lots),
-    lines: mixMap(a.lines, b.lines),
-    service: share * a.service + (1 - share) * b.service,
   }
 }

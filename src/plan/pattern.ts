@@ -87,6 +87,7 @@ function lay(
       after: f.windOff?.group ?? null,
     })),
     (group) => dueOfGroup(filled, items, group),
+    model.lastGroup,
   )
   const walk = walkInwards(catalog, items, model, where, filled, sequences)
   const costMicro = model.valueBeforeMicro + where.mountMicro + changes * where.changeMicro + walk.costMicro

@@ -81,8 +81,13 @@ export class PlanSearch {
     const turns = unproven ? UNPROVEN_TURNS : 1
     const turnMs = Math.max(LEAST_TURN_MS, (secondsInAll * 1000) / TURNS_EACH / Math.max(1, this.#own.length))
     const endMs = nowMs() + turns * turnMs
-    neediest?.turn({ late: () => clock.late() || nowMs() > endMs, leftMs: clock.leftMs })
+    neediest?.turn({ ...clock, late: () => clock.late() || nowMs() > endMs })
     return neediest !== null
+  }
+
+  /** Work that this thread has done on its own types. */
+  get work(): number {
+    return this.#own.reduce((sum, planner) => sum + planner.work, 0)
   }
 
   /** Gives every type of this thread a bound where time ran out before its turn came. */

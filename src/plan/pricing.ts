@@ -69,7 +69,7 @@ export class Pricer {
       )
       if (offered.length > 0) {
         const changeMicro = where.changeMicro * changeShare
-        this.#fill.run(stretch.toUm - stretch.fromUm, cellUm, offered, () => changeMicro, false)
+        this.#fill.run(stretch.toUm - stretch.fromUm, cellUm, offered, () => changeMicro)
         this.work++
         const stopped = trimmed(
           this.#items,

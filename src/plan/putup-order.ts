@@ -7,14 +7,15 @@ export interface StretchPutups {
 /**
  * Orders the put-ups within each stretch of a drum, outermost first, so that as few changes as possible are needed
  * along the whole drum; among equals the more urgent come first. A wind-off books its own minutes, so only the change
- * from it to the next piece counts. Exact: a shortest path over (stretch, last put-up).
+ * from it to the next piece counts. `before` is the put-up that the mounting stands on already. Exact: a shortest path over (stretch, last put-up).
  */
 export function orderPutups(
   stretches: StretchPutups[],
   dueOf: (group: number) => string,
+  before: number | null = null,
 ): { sequences: number[][]; changes: number } {
   type State = { last: number | null; changes: number; sequences: number[][] }
-  let states: State[] = [{ last: null, changes: 0, sequences: [] }]
+  let states: State[] = [{ last: before, changes: 0, sequences: [] }]
   for (const stretch of stretches) {
     const groups = [...stretch.groups].sort((a, b) => dueOf(a).localeCompare(dueOf(b)) || a - b)
     const next = new Map<number | null, State>()

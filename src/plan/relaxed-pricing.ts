@@ -3,9 +3,10 @@ import type { Catalog } from './catalog.ts'
 import type { DrumModel } from './drum-model.ts'
 import type { Item } from './item.ts'
 import type { PlaceSet } from './place-set.ts'
+import { RelaxedFill } from './relaxed-fill.ts'
 import { amountsOf, offeredApart, offeredJoined } from './relaxed-offers.ts'
 import { type RestRange, RestWorth } from './rest-worth.ts'
-import { type Offered, StretchFill, type Taken } from './stretch-fill.ts'
+import type { Offered, Taken } from './stretch-fill.ts'
 
 /** How fine the grid is and how many choices are looked into for one drum before its bound is taken as it stands. */
 export interface Effort {
@@ -15,6 +16,23 @@ export interface Effort {
 
 /** Tables of rests kept for one drum. */
 const MOST_WORTHS = 24
+/** Bounds remembered of one drum. */
+const MOST_KNOWN = 400
+
+/** What the pieces of a drum are worth, and what branching lets it do. */
+export interface DrumTerms {
+  /** By item, a piece. */
+  prices: Float64Array
+  /** By item: copies that the whole drum may give. */
+  caps: Float64Array
+  /** What it is worth that the drum is mounted at all; may be negative. */
+  mountedPrice: number
+  range: RestRange
+  /** The one way of working to look at, null for both. */
+  woundOff: boolean | null
+  /** Put-ups that are used, or are not. */
+  putups: ReadonlyMap<number, boolean>
+}
 
 /** A filling of a drum that no rule but the relaxed ones holds together: what it would take and earn. */
 export interface RelaxedFilling {
@@ -25,6 +43,13 @@ export interface RelaxedFilling {
   restUm: LengthUm
   /** Whether something is wound off. */
   woundOff: boolean
+  /** Put-ups that it pays for, by number. */
+  putups: ReadonlySet<number>
+}
+
+/** What was last found out about one way of working a drum: it earns no more than that at those prices and caps. */
+interface Known {
+  last: { prices: Float64Array; caps: Float64Array; profitMicro: number } | null
 }
 
 /** What is passed on the way inwards: its worth and, by stretch, what was taken from it. */
@@ -53,8 +78,7 @@ interface Case {
   woundOff: boolean
   apart: Offered[][]
   joined: Offered[]
-  /** Copies of an item that the whole drum may give. */
-  demand: Float64Array
+  terms: DrumTerms
   cells: number
   nodes: number
 }
@@ -64,6 +88,7 @@ const NOTHING: NodeBound = {
   amounts: new Map(),
   restUm: 0,
   woundOff: false,
+  putups: new Set(),
   children: [],
 }
 
@@ -79,9 +104,10 @@ const NOTHING: NodeBound = {
 export class RelaxedPricer {
   readonly #catalog: Catalog
   readonly #items: Item[]
-  readonly #fill = new StretchFill()
-  readonly #joinedFill = new StretchFill()
+  readonly #fill = new RelaxedFill()
+  readonly #joinedFill = new RelaxedFill()
   readonly #worths = new Map<DrumModel, Map<string, RestWorth>>()
+  readonly #known = new Map<DrumModel, Map<string, Known>>()
   /** Stretches filled so far: the measure of work. */
   work = 0
 
@@ -93,41 +119,52 @@ export class RelaxedPricer {
   /** Gives back the memory of the tables of rests. */
   forget(): void {
     this.#worths.clear()
+    this.#known.clear()
   }
 
-  /** `floor`: what is not above it need not be found out exactly. `woundOff`: the one way of working to look at, null for both. */
-  most(
-    model: DrumModel,
-    set: PlaceSet,
-    prices: Float64Array,
-    demand: Float64Array,
-    effort: Effort,
-    floor: number,
-    branch: { range: RestRange; woundOff: boolean | null },
-  ): RelaxedFilling {
+  /** `floor`: what is not above it need not be found out exactly. */
+  most(model: DrumModel, set: PlaceSet, terms: DrumTerms, effort: Effort, floor: number): RelaxedFilling {
     const rules = this.#catalog.input.site.cutRules
+    const { prices, caps } = terms
     const caseOf = (woundOff: boolean): Case => ({
       set,
-      worth: this.#worthOf(model, set, woundOff, branch.range),
+      worth: this.#worthOf(model, set, woundOff, terms.range),
       woundOff,
       apart: (woundOff ? model.relaxed : model.parts).map((s) =>
-        offeredApart(this.#items, set, s, prices, demand, rules),
+        offeredApart(this.#items, set, s, prices, caps, rules),
       ),
-      joined: offeredJoined(this.#items, set, model.relaxed, prices, demand, rules),
-      demand,
+      joined: offeredJoined(this.#items, set, model.relaxed, prices, caps, rules),
+      terms,
       ...effort,
     })
     let best: RelaxedFilling = NOTHING
-    if (branch.woundOff !== true) best = this.#branch(caseOf(false), floor)
-    const canWindOff = set.places.some((p) => p.line !== null)
-    if (branch.woundOff === false || !canWindOff) return best
-    const woundOff = this.#branch(caseOf(true), Math.max(floor, best.profitMicro))
-    return woundOff.profitMicro > best.profitMicro ? woundOff : best
+    const ways = set.places.some((p) => p.line !== null) ? [false, true] : [false]
+    for (const woundOff of ways) {
+      if (terms.woundOff === !woundOff) continue
+      const least = Math.max(floor, best.profitMicro)
+      const known = this.#knownOf(model, set, terms, woundOff)
+      if (knownToBeBelow(known.last, terms, least)) continue
+      const found = this.#branch(caseOf(woundOff), least)
+      known.last = { prices, caps, profitMicro: found.profitMicro }
+      if (found.profitMicro > best.profitMicro) best = found
+    }
+    return best
+  }
+
+  #knownOf(model: DrumModel, set: PlaceSet, { range, putups }: DrumTerms, woundOff: boolean): Known {
+    const known = this.#known.get(model) ?? new Map<string, Known>()
+    if (known.size > MOST_KNOWN) known.clear()
+    this.#known.set(model, known)
+    const places = set.places.map((p) => p.id).join('+')
+    const key = `${places}:${woundOff}:${range.leastUm}:${range.mostUm}:${[...putups].join(' ')}`
+    const entry = known.get(key) ?? { last: null }
+    known.set(key, entry)
+    return entry
   }
 
   /** Splits choices, the most promising first. */
   #branch(given: Case, floor: number): RelaxedFilling {
-    const open = [this.#bound(given, { paid: new Set(), barred: new Set(), caps: new Map() })]
+    const open = [this.#bound(given, rootOf(given))]
     for (let n = 1; n < given.nodes; n += 2) {
       let at = 0
       for (let i = 1; i < open.length; i++) if (open[i]!.profitMicro > open[at]!.profitMicro) at = i
@@ -144,28 +181,22 @@ export class RelaxedPricer {
   }
 
   #bound(given: Case, node: Node): NodeBound {
-    const { set, worth, apart, woundOff } = given
+    const { worth, apart, woundOff } = given
     const last = apart.length - 1
     const single = last === 0
     const totalUm = worth.outerUm(last)
     const cellUm = cellFor(Math.max(...apart.map((_, k) => worth.lengthUm(k))), given.cells)
     const joinedCellUm = cellFor(totalUm, given.cells)
+    const changeOf = (g: number) => (node.paid.has(g) ? 0 : given.set.changeMicro)
     if (!single) {
-      const change = (g: number) => (node.paid.has(g) ? 0 : set.changeMicro)
-      this.#joinedFill.run(totalUm, joinedCellUm, within(given.joined, node, null), change, true)
+      this.#joinedFill.run(totalUm, joinedCellUm, within(given.joined, node, null), changeOf)
       this.work++
     }
     let best = NOTHING
     let passed: Passed = { micro: 0, taken: [] }
     for (let k = 0; k <= last; k++) {
-      const share = (set.changeMicro * worth.lengthUm(k)) / totalUm
-      this.#fill.run(
-        worth.lengthUm(k),
-        cellUm,
-        within(apart[k]!, node, k),
-        (g) => (node.paid.has(g) ? 0 : share),
-        true,
-      )
+      const share = worth.lengthUm(k) / totalUm
+      this.#fill.run(worth.lengthUm(k), cellUm, within(apart[k]!, node, k), (g) => changeOf(g) * share)
       this.work++
       const { cells } = this.#fill
       passed = { ...passed, micro: passed.micro + worth.gapBeforeMicro(k) }
@@ -174,17 +205,23 @@ export class RelaxedPricer {
       if (stopMicro > best.profitMicro) {
         const taken = [...passed.taken, this.#fill.taken(stop.at)]
         const joined = single ? null : this.#joinedStop(given, k, joinedCellUm, stopMicro)
-        const amounts =
-          joined?.amounts ?? amountsOf(this.#items, taken.flat(), this.#catalog.input.site.cutRules)
+        const filled = joined?.taken ?? taken.flat()
         const restUm = joined?.restUm ?? worth.keptUm(k, worth.lengthUm(k) - stop.at * cellUm, cellUm)
         const profitMicro = joined?.profitMicro ?? stopMicro
-        const children = single ? [] : childrenOf(node, taken, this.#items, given.demand)
-        if (profitMicro > best.profitMicro) best = { profitMicro, amounts, restUm, woundOff, children }
+        if (profitMicro > best.profitMicro)
+          best = {
+            profitMicro,
+            amounts: amountsOf(this.#items, filled, this.#catalog.input.site.cutRules),
+            restUm,
+            woundOff,
+            putups: new Set([...node.paid, ...filled.map((t) => t.group)]),
+            children: single ? [] : childrenOf(node, taken, this.#items, given.terms.caps),
+          }
       }
       const pass = this.#fill.bestWith(worth.passes(k, cellUm, cells))
       passed = { micro: passed.micro + pass.worth, taken: [...passed.taken, this.#fill.taken(pass.at)] }
     }
-    const paidMicro = node.paid.size * set.changeMicro
+    const paidMicro = node.paid.size * given.set.changeMicro
     // a micro-euro a stretch covers the rounding of the sums, which stay below 2^53
     const profitMicro = Math.ceil(best.profitMicro - paidMicro + worth.fixedMicro) + 2 * apart.length + 2
     return { ...best, profitMicro }
@@ -196,18 +233,14 @@ export class RelaxedPricer {
     k: number,
     cellUm: number,
     apartMicro: number,
-  ): Omit<RelaxedFilling, 'woundOff'> | null {
+  ): { profitMicro: number; taken: Taken[]; restUm: LengthUm } | null {
     const { worth } = given
     const whole = this.#joinedFill.bestWith(worth.joined(k, cellUm))
     const profitMicro = whole.worth + worth.gapsUpToMicro(k)
     if (profitMicro >= apartMicro) return null
     const leftUm = Math.min(worth.lengthUm(k), worth.outerUm(k) - whole.at * cellUm)
-    const amounts = amountsOf(
-      this.#items,
-      this.#joinedFill.taken(whole.at),
-      this.#catalog.input.site.cutRules,
-    )
-    return { profitMicro, amounts, restUm: worth.keptUm(k, leftUm, cellUm) }
+    const taken = this.#joinedFill.taken(whole.at)
+    return { profitMicro, taken, restUm: worth.keptUm(k, leftUm, cellUm) }
   }
 
   /** What rests are worth does not depend on prices, so it is reckoned once for each drum, places, way of working and range. */
@@ -221,6 +254,27 @@ export class RelaxedPricer {
     known.set(key, worth)
     return worth
   }
+}
+
+/** Whether prices have risen too little since a bound was found for it to have come above `leastMicro`. */
+function knownToBeBelow(last: Known['last'], { prices, caps }: DrumTerms, leastMicro: number): boolean {
+  if (!last || last.profitMicro > leastMicro) return false
+  let mostMicro = last.profitMicro
+  for (let i = 0; i < prices.length; i++) {
+    if (caps[i]! > last.caps[i]!) return false
+    // of a piece in parts a drum may give a hair more than is wanted, in the relaxation
+    mostMicro += (caps[i]! + 1) * Math.max(0, prices[i]! - last.prices[i]!)
+    if (mostMicro > leastMicro) return false
+  }
+  return true
+}
+
+/** The choice that branching leaves. */
+function rootOf({ terms }: Case): Node {
+  const paid = new Set<number>()
+  const barred = new Set<number>()
+  for (const [putup, used] of terms.putups) (used ? paid : barred).add(putup)
+  return { paid, barred, caps: new Map() }
 }
 
 function cellFor(lengthUm: LengthUm, cells: number): number {
@@ -254,13 +308,14 @@ function childrenOf(node: Node, taken: Taken[][], items: Item[], demand: Float64
       stretch.reduce((sum, t) => sum + (t.item === item.index ? t.count : 0), 0),
     )
     const wanted = demand[item.index]!
-    if (counts.reduce((a, b) => a + b, 0) <= wanted) continue
+    if (counts.reduce((a, b) => a + b, 0) <= wanted + 1e-6) continue
     // either the stretch with most of it gives no more than its part, or each of the others gives no more than is left then
     const most = counts.indexOf(Math.max(...counts))
     const nextMost = Math.max(...counts.filter((_, k) => k !== most))
-    const leastPart = Math.max(0, wanted - nextMost)
-    if (leastPart > counts[most]! - 1) continue
-    const part = Math.floor((leastPart + counts[most]! - 1) / 2)
+    const leastPart = Math.max(0, Math.floor(wanted - nextMost + 1e-9))
+    const mostPart = Math.ceil(counts[most]! - 1e-9) - 1
+    if (leastPart > mostPart) continue
+    const part = Math.floor((leastPart + mostPart) / 2)
     const capped = (caps: [number, number][]) => {
       const next = new Map(node.caps)
       for (const [stretch, cap] of caps) {

@@ -4,8 +4,9 @@ import { placeTakes } from './drum-model.ts'
 import type { TypeInstance } from './instance.ts'
 import { type Item, leastCutUm } from './item.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
+import { RelaxedFill } from './relaxed-fill.ts'
 import { looseOffer } from './relaxed-offers.ts'
-import { type Offered, StretchFill } from './stretch-fill.ts'
+import type { Offered } from './stretch-fill.ts'
 import { unservedOf } from './type-solution.ts'
 
 const CELLS = 4096
@@ -64,7 +65,7 @@ export function shortStockBound(
   late: () => boolean,
 ): MicroEur {
   const lp = engine.create()
-  const fill = new StretchFill()
+  const fill = new RelaxedFill()
   try {
     const itemRows = instance.items.map((i) => lp.addRow(i.demand * i.leastShare, Number.POSITIVE_INFINITY))
     for (const item of instance.items)
@@ -96,7 +97,7 @@ export function shortStockBound(
       let added = 0
       for (const [s, { lengthUm, open }] of stretches.entries()) {
         const cellUm = Math.max(1, Math.ceil(lengthUm / CELLS))
-        fill.run(lengthUm, cellUm, offeredOf(open, prices, lengthUm), () => 0, true)
+        fill.run(lengthUm, cellUm, offeredOf(open, prices, lengthUm), () => 0)
         const worth = fill.best[fill.cells]!
         now -= Math.ceil(worth) + 1
         if (worth < -solved.duals[rows[s]!]! * MICRO + 1) continue

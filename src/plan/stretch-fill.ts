@@ -45,8 +45,7 @@ interface GroupPasses {
 
 /**
  * Bounded knapsack over one stretch on a grid of cells, by put-up: the pieces of one put-up follow each other,
- * and each further put-up costs a change. Lengths are rounded up to cells for plans and down for bounds, by chunks of
- * 1, 2, 4 … copies, so that rounding adds up to at most one cell a chunk. After `run`, `best[x]` is the most that
+ * and each further put-up costs a change. Lengths are rounded up to cells, by chunks of 1, 2, 4 … copies, so that rounding adds up to at most one cell a chunk. After `run`, `best[x]` is the most that
  * pieces of at most x cells together can earn.
  */
 export class StretchFill {
@@ -63,13 +62,7 @@ export class StretchFill {
   #cellUm = 1
 
   /** `offered` stands sorted by put-up number. */
-  run(
-    lengthUm: LengthUm,
-    cellUm: number,
-    offered: Offered[],
-    changeOf: (group: number) => number,
-    bound: boolean,
-  ): void {
+  run(lengthUm: LengthUm, cellUm: number, offered: Offered[], changeOf: (group: number) => number): void {
     this.cells = Math.floor(lengthUm / cellUm)
     this.#cellUm = cellUm
     this.#reserve(this.cells + 1)
@@ -81,7 +74,7 @@ export class StretchFill {
     while (i < offered.length) {
       let j = i
       while (j < offered.length && offered[j]!.group === offered[i]!.group) j++
-      this.#runGroup(offered.slice(i, j), changeOf(offered[i]!.group), bound)
+      this.#runGroup(offered.slice(i, j), changeOf(offered[i]!.group))
       i = j
     }
   }
@@ -131,21 +124,20 @@ export class StretchFill {
         }
       }
     }
-    return merge(taken)
+    return merged(taken)
   }
 
-  #runGroup(offered: Offered[], changeMicro: number, bound: boolean): void {
+  #runGroup(offered: Offered[], changeMicro: number): void {
     const n = this.cells + 1
     const h = this.#with
     for (let x = 0; x < n; x++) h[x] = this.best[x]! - changeMicro
     const passes: Pass[] = []
-    // the length may reach into one more cell, which counts for a bound
-    const roomUm = (this.cells + (bound ? 1 : 0)) * this.#cellUm
+    const roomUm = this.cells * this.#cellUm
     for (const o of offered) {
       if (o.shrink) {
         const most = Math.min(o.cap, Math.floor(roomUm / o.shrink.leastCutUm + 1e-9))
         for (let k = 0; k < most; k++) {
-          const pass = this.#window(h, o, bound)
+          const pass = this.#window(h, o)
           if (pass) passes.push(pass)
         }
         continue
@@ -154,7 +146,7 @@ export class StretchFill {
       for (let chunk = 1; left > 0; chunk *= 2) {
         const copies = Math.min(chunk, left)
         left -= copies
-        const pass = this.#chunk(h, o, copies, bound)
+        const pass = this.#chunk(h, o, copies)
         if (pass) passes.push(pass)
       }
     }
@@ -169,9 +161,8 @@ export class StretchFill {
     this.#groups.push({ passes, at })
   }
 
-  #chunk(h: Float64Array, o: Offered, copies: number, bound: boolean): Pass | null {
-    const exact = (copies * o.cutUm) / this.#cellUm
-    const cells = bound ? Math.floor(exact) : Math.ceil(exact)
+  #chunk(h: Float64Array, o: Offered, copies: number): Pass | null {
+    const cells = Math.ceil((copies * o.cutUm) / this.#cellUm)
     const n = this.cells + 1
     if (cells >= n) return null
     const profit = copies * o.profit
@@ -188,16 +179,14 @@ export class StretchFill {
   }
 
   /** One piece whose length may lie in a window: a sliding maximum over the window. */
-  #window(h: Float64Array, o: Offered, bound: boolean): Pass | null {
+  #window(h: Float64Array, o: Offered): Pass | null {
     const { leastCutUm, lossPerUm } = o.shrink!
-    const round = bound ? Math.floor : Math.ceil
-    const least = round(leastCutUm / this.#cellUm)
-    const most = Math.max(least, round(o.cutUm / this.#cellUm))
+    const least = Math.ceil(leastCutUm / this.#cellUm)
+    const most = Math.ceil(o.cutUm / this.#cellUm)
     const n = this.cells + 1
     if (least >= n) return null
     const slope = lossPerUm * this.#cellUm
-    // a bound's cell may hold up to one cell more than its number says
-    const base = o.profit - slope * (most - (bound ? 1 : 0))
+    const base = o.profit - slope * most
     const old = this.#old
     const at = this.#claimShrunk(n)
     for (let x = 0; x < n; x++) old[x] = h[x]! - slope * x
@@ -252,12 +241,13 @@ export class StretchFill {
   }
 }
 
-function merge(taken: Taken[]): Taken[] {
-  const merged: Taken[] = []
+/** Alike pieces as one entry. */
+export function merged(taken: Taken[]): Taken[] {
+  const all: Taken[] = []
   for (const t of taken) {
-    const same = merged.find((m) => m.item === t.item && m.option === t.option && m.cutUm === t.cutUm)
+    const same = all.find((m) => m.item === t.item && m.option === t.option && m.cutUm === t.cutUm)
     if (same) same.count += t.count
-    else merged.push({ ...t })
+    else all.push({ ...t })
   }
-  return merged
+  return all
 }

@@ -4,6 +4,7 @@ import type { Catalog } from './catalog.ts'
 import type { TypeInstance } from './instance.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
 import { Master } from './master.ts'
+import { PieceMoves } from './piece-moves.ts'
 import { seededRandom } from './random.ts'
 import { plainServiceBound, shortStockBound } from './service-bound.ts'
 import { TypeSearch } from './type-search.ts'
@@ -22,7 +23,7 @@ const FIRST_BIAS = 0.5
 const FURTHER_BIASES = [0, 1.5]
 /** A type with few drums can afford to look for the best bargain among all of them. */
 const FEW_DRUMS = 10
-const IMPROVES_AT_FIRST = 30
+const IMPROVES_AT_FIRST = 60
 const IMPROVES_A_TURN = 150
 /** Rounds of pricing at a time: so many drums in all. */
 const PRICED_DRUMS = 160
@@ -31,13 +32,18 @@ const WHOLE_SECONDS = 0.6
 const WHOLE_MARGIN_MS = 2500
 /** The whole-number master program is tried in the second turn and then in every fourth. */
 const WHOLE_EVERY = 4
-const BOUND_STEPS = 4
+/** So many moves of pieces take about as long as filling one stretch. */
+const MOVES_A_UNIT = 40
+/** Moves of pieces at a time, and how often they have their turn: many short walks find more than one long one. */
+const MOVES_A_TURN = 30_000
+const MOVES_A_DRUM = 2_000
+const DRUMS_EVERY = 2
 /** Service comes first: a euro unserved weighs more than any saving that leaving it unserved could bring. */
 const SERVICE_WEIGHT = 200
-/** The first bound comes after two turns of search, so that it stands on good prices. */
-export const ROOT_TURN = 2
-/** What gains less has its turn all the same, once in so many. */
-const OTHER_EVERY = 3
+/** The first bound comes after a turn of search, so that it stands on good prices. */
+export const ROOT_TURN = 1
+/** After the first turns one in so many goes to the search of a type whose bound is known. */
+const SEARCH_EVERY = 3
 /** While service is short a bound on cost would soon be worth nothing. */
 const BOUND_EVERY_SHORT = 8
 export const FIRST_TURNS = 3
@@ -52,23 +58,27 @@ export class TypePlanner {
   readonly #catalog: Catalog
   readonly #engine: LinearProgramEngine
   readonly #search: TypeSearch
+  readonly #moves: PieceMoves
+  #searched = 0
   #master: Master | null = null
   /** Patterns that the master program knows. */
   #known = 0
   #serviceBoundMicro: MicroEur
   #shortKnown = false
   #tree: BoundTree | null = null
+  /** Work of the trees before this one. */
+  #treeWork = 0
   #treeServiceMicro: MicroEur = -1
   #boundMicro: MicroEur = Number.NEGATIVE_INFINITY
   #treeDone = false
-  #searchGainMicro: MicroEur = 0
-  #boundGainMicro: MicroEur = 0
 
   constructor(catalog: Catalog, instance: TypeInstance, engine: LinearProgramEngine, seed: number) {
     this.#catalog = catalog
     this.#engine = engine
     this.instance = instance
-    this.#search = new TypeSearch(catalog, instance, seededRandom(seed))
+    const random = seededRandom(seed)
+    this.#search = new TypeSearch(catalog, instance, random)
+    this.#moves = new PieceMoves(catalog, instance, random)
     this.#serviceBoundMicro = plainServiceBound(instance)
   }
 
@@ -76,12 +86,23 @@ export class TypePlanner {
     this.#search.sweep(FIRST_BIAS, late)
   }
 
+  /** The search itself, for whoever begins from an old plan. */
+  get search(): TypeSearch {
+    return this.#search
+  }
+
+  /** Work done so far; a unit is about what filling one stretch takes, and a turn is one at least. */
+  get work(): number {
+    const moves = Math.ceil(this.#moves.work / MOVES_A_UNIT)
+    return this.turns + this.#search.pricer.work + moves + this.#treeWork + (this.#tree?.work ?? 0)
+  }
+
   result(): TypeResult {
     return {
       solution: this.#search.best ?? solutionOf(this.instance, []),
       serviceBoundMicro: this.#serviceBoundMicro,
       boundMicro: this.boundMicro,
-      work: this.#search.pricer.work + (this.#tree?.work ?? 0),
+      work: this.work,
     }
   }
 
@@ -110,25 +131,20 @@ export class TypePlanner {
       for (const bias of FURTHER_BIASES) if (!clock.late()) this.#search.sweep(bias, clock.late)
       if (this.instance.drums.length <= FEW_DRUMS) this.#search.construct(1)
       this.#improve(IMPROVES_AT_FIRST, clock.late)
+      this.#movePieces(clock)
       return
     }
     if (this.short && round >= ROOT_TURN) this.#search.serveMore()
-    const before = this.gapMicro
-    const bounding = this.#boundNext(round)
-    if (bounding) this.#bound(round === ROOT_TURN ? 1 : BOUND_STEPS, clock)
+    if (this.#boundNext(round)) this.#bound(clock)
     else this.#searchOn(round, clock)
-    const gain = Number.isFinite(before) ? before - this.gapMicro : 0
-    if (bounding) this.#boundGainMicro = gain
-    else this.#searchGainMicro = gain
   }
 
-  /** Bound or search: what gained more when it was last done, and the other every few turns. */
+  /** Bound or search: the search soon finds little more, the bound goes on rising. */
   #boundNext(round: number): boolean {
     if (this.#treeDone) return false
     if (this.short) return round % BOUND_EVERY_SHORT === BOUND_EVERY_SHORT - 1
     if (round <= FIRST_TURNS) return round === ROOT_TURN
-    if (round % OTHER_EVERY === 0) return this.#boundGainMicro < this.#searchGainMicro
-    return this.#boundGainMicro >= this.#searchGainMicro
+    return round % SEARCH_EVERY !== 0
   }
 
   /** A bound, however weak, where time ran out before there was one. */
@@ -150,13 +166,22 @@ export class TypePlanner {
     this.#price(late)
   }
 
-  #searchOn(round: number, { late, leftMs }: TurnClock): void {
-    if (round % WHOLE_EVERY === 1) {
+  #searchOn(round: number, clock: TurnClock): void {
+    const { late, leftMs, timed } = clock
+    if (timed && round % WHOLE_EVERY === 1 && this.instance.drums.length > FEW_DRUMS) {
       this.#price(late)
       const whole = leftMs() < WHOLE_MARGIN_MS ? null : this.#masterProgram().solveWhole(WHOLE_SECONDS)
       if (whole) this.#search.consider(whole)
     }
-    this.#improve(IMPROVES_A_TURN, late)
+    if (++this.#searched % DRUMS_EVERY === 0) this.#improve(IMPROVES_A_TURN, late)
+    else this.#movePieces(clock)
+  }
+
+  /** A walk that were broken off while it is still warm would have found nothing yet: it ends only with all time. */
+  #movePieces({ leftMs }: TurnClock): void {
+    const { best } = this.#search
+    const moves = MOVES_A_TURN + MOVES_A_DRUM * this.instance.drums.length
+    if (best) this.#search.consider(this.#moves.run(best, moves, () => leftMs() <= 0))
   }
 
   /** Prices from the master program, with patterns that they call for, until nothing new comes. */
@@ -196,6 +221,7 @@ export class TypePlanner {
 
   #newTree(): void {
     const best = this.#search.best!
+    this.#treeWork += this.#tree?.work ?? 0
     this.#tree?.dispose()
     this.#tree = new BoundTree(this.#catalog, this.instance, this.#engine, best.unservedMicro, [
       ...this.#search.pool.values(),
@@ -205,7 +231,7 @@ export class TypePlanner {
     this.#treeDone = false
   }
 
-  #bound(steps: number, clock: TurnClock): void {
+  #bound(clock: TurnClock): void {
     const { late } = clock
     const { best } = this.#search
     if (!best) return
@@ -215,11 +241,7 @@ export class TypePlanner {
       this.#serviceBoundMicro = Math.max(this.#serviceBoundMicro, Math.min(short, best.unservedMicro))
     }
     if (this.#treeServiceMicro !== best.unservedMicro) this.#newTree()
-    for (let n = 0; n < steps && !late(); n++)
-      if (!this.#tree!.step(best.costMicro, clock)) {
-        this.#treeDone = true
-        break
-      }
+    while (!this.#treeDone && !late()) this.#treeDone = !this.#tree!.step(best.costMicro, clock)
     this.#boundMicro = Math.max(this.#boundMicro, Math.min(this.#tree!.boundMicro, best.costMicro))
     if (this.instance.drums.length > FEW_DRUMS) this.#tree!.rest()
   }

@@ -72,6 +72,14 @@ export class TypeSearch {
     this.consider(bestFit(this.catalog, this.instance, this.#drawLots(new Map())))
   }
 
+  /** Fills free drums beside patterns that stay, at prices `factor` times as high; what is `urgent` comes before all else. */
+  refill(kept: Pattern[], free: number[], factor: number, urgent: Float64Array | null): TypeSolution {
+    const prices = this.#noisy(factor, factor === 1 ? 0 : this.random() * 0.2)
+    for (const [item, missing] of urgent?.entries() ?? [])
+      if (missing > 1e-7) prices[item] = prices[item]! * MISSING_FACTOR + MISSING_MICRO
+    return this.#noted(this.#fillDrums(kept, free, prices, this.#drawLots(this.#lotsOf(kept))))
+  }
+
   #lengthOf(drum: number): number {
     return this.instance.drums[drum]!.usable.lengthUm
   }
@@ -115,13 +123,20 @@ export class TypeSearch {
 
   /** Keeps a set of patterns if it is the best so far. */
   consider(patterns: Pattern[]): boolean {
+    const before = this.best
+    this.#noted(patterns)
+    return this.best !== before
+  }
+
+  /** What a set of patterns comes to; kept if it is the best so far. */
+  #noted(patterns: Pattern[]): TypeSolution {
     const solution = solutionOf(this.instance, tidied(this.catalog, this.instance, patterns))
     const better = isBetter(solution, this.best)
     // what is nearly as good may hold a pattern that the best plan lacks
     if (better || (this.best && isBetter(solution, this.best, NEARLY_MICRO)))
       for (const pattern of solution.patterns) this.remember(pattern)
     if (better) this.best = solution
-    return better
+    return solution
   }
 
   remember(pattern: Pattern): boolean {

@@ -22,8 +22,8 @@ class HighsProgram implements LinearProgram {
     this.#model.options.set({ output_flag: false, random_seed: 1 })
   }
 
-  addRow(lower: number, upper: number): number {
-    this.#model.addRow(this.#finite(lower), this.#finite(upper), { indices: [], values: [] })
+  addRow(lower: number, upper: number, columns: number[] = [], values: number[] = []): number {
+    this.#model.addRow(this.#finite(lower), this.#finite(upper), { indices: columns, values })
     return this.#rows++
   }
 

@@ -22,6 +22,8 @@ export interface Partner {
 
 export interface PlanWorksOptions {
   seconds: number
+  /** Where set, planning ends after so much work and not by time: the same seed and work make the same plan. */
+  work?: number | null
   seed: number
   /** Milliseconds since the start. */
   nowMs: () => number
@@ -33,10 +35,12 @@ export interface PlanWorksOptions {
 
 /** Plans a works in this thread, with a partner's help where there is one. */
 export async function planWorks(input: PlanInput, options: PlanWorksOptions): Promise<Plan> {
-  const { seconds, seed, nowMs, stopped, onProgress, partner = null } = options
-  const search = new PlanSearch(input, await highsEngine(), seed, { index: 0, of: partner ? 2 : 1 })
-  const clock = clockOf(seconds, input.drums.length, nowMs, stopped)
-  const show = (phase: PlanningProgress['phase'], plan: Plan) => onProgress(progressOf(phase, plan, nowMs()))
+  const { seed, stopped, onProgress, partner = null } = options
+  const threads = partner ? 2 : 1
+  const search = new PlanSearch(input, await highsEngine(), seed, { index: 0, of: threads })
+  const { clock, nowMs, seconds } = clockOf(options, input.drums.length, search, threads)
+  const show = (phase: PlanningProgress['phase'], plan: Plan) =>
+    onProgress(progressOf(phase, plan, options.nowMs()))
   try {
     search.first(true, clock.late)
     let showAtMs = 0
@@ -67,13 +71,13 @@ export async function planWorks(input: PlanInput, options: PlanWorksOptions): Pr
 /** The partner's side: plans its half of the types and hands over what it finds. */
 export async function planShare(
   input: PlanInput,
-  options: Pick<PlanWorksOptions, 'seconds' | 'seed' | 'nowMs' | 'stopped'> & {
+  options: Pick<PlanWorksOptions, 'seconds' | 'work' | 'seed' | 'nowMs' | 'stopped'> & {
     onResults: (results: TypeResults) => void
   },
 ): Promise<void> {
-  const { seconds, seed, nowMs, stopped, onResults } = options
+  const { seed, onResults } = options
   const search = new PlanSearch(input, await highsEngine(), seed, { index: 1, of: 2 })
-  const clock = clockOf(seconds, input.drums.length, nowMs, stopped)
+  const { clock, nowMs, seconds } = clockOf(options, input.drums.length, search, 2)
   try {
     search.first(false, clock.late)
     let shownAt = Number.NEGATIVE_INFINITY
@@ -90,10 +94,20 @@ export async function planShare(
   }
 }
 
-function clockOf(seconds: number, drums: number, nowMs: () => number, stopped: () => boolean): TurnClock {
-  const endMs = seconds * 1000 - TAIL_MS - drums * TAIL_MS_A_DRUM
+/** The clock that planning goes by: the time, or work done, a unit of which counts as a millisecond. */
+function clockOf(
+  options: Pick<PlanWorksOptions, 'seconds' | 'work' | 'nowMs' | 'stopped'>,
+  drums: number,
+  search: PlanSearch,
+  threads: number,
+): { clock: TurnClock; nowMs: () => number; seconds: number } {
+  const { work = null, stopped } = options
+  const timed = work === null
+  const seconds = timed ? options.seconds : work / threads / 1000
+  const nowMs = timed ? options.nowMs : () => search.work
+  const endMs = seconds * 1000 - (timed ? TAIL_MS + drums * TAIL_MS_A_DRUM : 0)
   const leftMs = () => (stopped() ? 0 : endMs - nowMs())
-  return { leftMs, late: () => leftMs() <= 0 }
+  return { clock: { leftMs, late: () => leftMs() <= 0, timed }, nowMs, seconds }
 }
 
 /** Lets messages in and out of the thread. */

@@ -10,6 +10,7 @@ const stopWord = new Int32Array(order.stopFlag)
 const startedMs = performance.now()
 const clock = {
   seconds: order.seconds,
+  work: order.work,
   seed: order.seed,
   nowMs: () => performance.now() - startedMs,
   stopped: () => Atomics.load(stopWord, 0) !== 0,

@@ -17,6 +17,8 @@ export interface PlanningProgress {
 
 export interface PlanningOptions {
   seconds: number
+  /** Ends planning after so much work instead. */
+  work?: number | null
   seed: number
   onProgress: (progress: PlanningProgress) => void
 }
@@ -32,6 +34,7 @@ export interface PlanningJob {
 export interface PlanningOrder {
   input: PlanInput
   seconds: number
+  work: number | null
   seed: number
   /** One 32-bit word; anything but 0 asks the planner to come to an end. */
   stopFlag: SharedArrayBuffer
@@ -48,6 +51,8 @@ export type PlanningMessage =
 const STOP_GRACE_MS = 2_000
 /** How far a planner may run over its time before it is asked to end. */
 const OVERRUN_MS = 5_000
+/** Nor may a planner that goes by work done run longer than this. */
+const LONGEST_MS = 3_600_000
 /** Heap of the worker; the linear-programming library holds its own memory beside it. */
 export const WORKER_HEAP_MB = 320
 
@@ -60,7 +65,8 @@ function workerFile(): URL {
 /** Plans a works in a worker thread, so that the caller stays alive. */
 export function startPlanning(input: PlanInput, options: PlanningOptions): PlanningJob {
   const stopFlag = new SharedArrayBuffer(4)
-  const order: PlanningOrder = { input, seconds: options.seconds, seed: options.seed, stopFlag }
+  const { seconds, work = null, seed } = options
+  const order: PlanningOrder = { input, seconds, work, seed, stopFlag }
   const worker = new Worker(workerFile(), {
     workerData: order,
     resourceLimits: { maxOldGenerationSizeMb: WORKER_HEAP_MB },
@@ -76,7 +82,7 @@ export function startPlanning(input: PlanInput, options: PlanningOptions): Plann
     () => {
       if (best !== null) stop()
     },
-    options.seconds * 1_000 + OVERRUN_MS,
+    work === null ? seconds * 1_000 + OVERRUN_MS : LONGEST_MS,
   )
 
   const result = new Promise<Plan>((resolve, reject) => {

@@ -11,7 +11,7 @@ import { expectAgreement } from './agrees.ts'
 import { judge, refereeIsHere } from './referee.ts'
 import { demoWorks, hiddenPlan, SMALL } from './works.ts'
 
-const CLOCK_SECONDS = 5
+const CLOCK_SECONDS = 3
 
 /** By service first, then by cost. */
 function isNoWorse(a: Plan, b: Plan): boolean {

@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { RelaxedFill } from '../../src/plan/relaxed-fill.ts'
 import { type Offered, StretchFill, type Taken } from '../../src/plan/stretch-fill.ts'
 
 interface Case {
@@ -80,10 +81,21 @@ function optimum({ offered, changes }: Case, roomUm: number): number {
   return best
 }
 
-function filled(given: Case, bound: boolean): StretchFill {
-  const fill = new StretchFill()
-  fill.run(given.lengthUm, given.cellUm, given.offered, (g) => given.changes[g]!, bound)
+function filled<Fill extends StretchFill | RelaxedFill>(fill: Fill, given: Case): Fill {
+  fill.run(given.lengthUm, given.cellUm, given.offered, (g) => given.changes[g]!)
   return fill
+}
+
+/** What the dearest pieces by length earn, the last in part, no change of put-up paid. */
+function fluidWorth({ offered }: Case, roomUm: number): number {
+  let leftUm = roomUm
+  let worth = 0
+  for (const o of [...offered].sort((a, b) => b.profit / b.cutUm - a.profit / a.cutUm)) {
+    const count = Math.min(o.cap, leftUm / o.cutUm)
+    worth += count * Math.max(0, o.profit)
+    leftUm -= count * o.cutUm
+  }
+  return worth
 }
 
 function worthOf({ offered, changes }: Case, taken: Taken[]): number {
@@ -105,7 +117,7 @@ describe.each([
   it('for plans: what is taken fits, keeps to its caps and earns what is claimed, no more than the optimum', () => {
     fc.assert(
       fc.property(caseOf(shrinkable), (given) => {
-        const fill = filled(given, false)
+        const fill = filled(new StretchFill(), given)
         for (let x = 0; x <= fill.cells; x++) {
           const taken = fill.taken(x)
           for (const o of given.offered) {
@@ -130,35 +142,52 @@ describe.each([
     fc.assert(
       fc.property(caseOf(shrinkable), (given) => {
         const fine = { ...given, cellUm: 1 }
-        const fill = filled(fine, false)
+        const fill = filled(new StretchFill(), fine)
         expect(fill.best[fill.cells]!).toBeCloseTo(optimum(fine, fine.lengthUm), 6)
       }),
       { numRuns: 150, seed: 2 },
     )
   })
 
-  it('for bounds: never claims less than the optimum', () => {
+  it('for bounds: never claims less than the optimum, and what it takes earns what it claims', () => {
     fc.assert(
       fc.property(caseOf(shrinkable), (given) => {
-        const fill = filled(given, true)
+        const fill = filled(new RelaxedFill(), given)
         for (let x = 0; x <= fill.cells; x++) {
           // the last micrometre before the next cell still counts to this one
           const roomUm = Math.min(given.lengthUm, (x + 1) * given.cellUm - 1)
           expect(fill.best[x]!).toBeGreaterThanOrEqual(optimum(given, roomUm) - 1e-6)
+          if (!shrinkable) expect(worthOf(given, fill.taken(x))).toBeCloseTo(fill.best[x]!, 6)
         }
       }),
       { numRuns: 250, seed: 3 },
     )
   })
+
+  it('for bounds: short pieces earn no less than whole ones and no more than a fluid', () => {
+    fc.assert(
+      fc.property(caseOf(false), fc.integer({ min: 60, max: 200 }), (given, times) => {
+        // all pieces are short beside such a stretch
+        const long = { ...given, lengthUm: given.lengthUm * times, cellUm: given.cellUm * times }
+        const { best, cells } = filled(new RelaxedFill(), long)
+        expect(best[cells]!).toBeGreaterThanOrEqual(optimum(long, long.lengthUm) - 1e-6)
+        expect(best[cells]!).toBeLessThanOrEqual(fluidWorth(long, (cells + 1) * long.cellUm) + 1e-6)
+      }),
+      { numRuns: 100, seed: 5 },
+    )
+  })
 })
 
-describe('one filler used again', () => {
+describe.each([
+  ['plans', () => new StretchFill()],
+  ['bounds', () => new RelaxedFill()],
+])('one filler for %s used again', (_, make) => {
   it('finds the same as a fresh one, whatever it was used for before', () => {
-    const used = new StretchFill()
+    const used = make()
     fc.assert(
-      fc.property(caseOf(true), fc.boolean(), (given, bound) => {
-        used.run(given.lengthUm, given.cellUm, given.offered, (g) => given.changes[g]!, bound)
-        const fresh = filled(given, bound)
+      fc.property(caseOf(true), (given) => {
+        filled(used, given)
+        const fresh = filled(make(), given)
         expect(used.cells).toBe(fresh.cells)
         for (let x = 0; x <= fresh.cells; x++) {
           expect(used.best[x]).toBe(fresh.best[x])

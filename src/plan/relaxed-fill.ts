@@ -1,0 +1,272 @@
+import type { LengthUm } from '../quantity/length.ts'
+import { ConcaveSum } from './concave-sum.ts'
+import { merged, type Offered, type Taken } from './stretch-fill.ts'
+
+/** A piece no longer than this part of the stretch counts as fluid: any share of it may be taken for its share of the profit. */
+const FLUID_PART = 24
+
+interface Pass {
+  offered: Offered
+  copies: number
+  cells: number
+  /** Where in the arena the choices of this pass stand. */
+  at: number
+  window: boolean
+}
+
+interface GroupPasses {
+  passes: Pass[]
+  /** The dearest by length first. */
+  fluid: Offered[]
+  fluidAt: number
+  at: number
+}
+
+/**
+ * The most that pieces in one stretch can earn: for bounds, so that every rounding goes up. Long pieces are packed on a grid of
+ * cells, their lengths rounded down. Short ones are many and would add up to many roundings; of each put-up they are filled in as
+ * a fluid, dearest first, which rounds once, and earns no less since the last of them may be taken in part. After `run`,
+ * `best[x]` is the most that pieces of less than x + 1 cells together can earn; it grows with x.
+ */
+export class RelaxedFill {
+  best = new Float64Array(0)
+  cells = 0
+  #with = new Float64Array(0)
+  #old = new Float64Array(0)
+  #gain = new Float64Array(0)
+  #deque = new Int32Array(0)
+  #bits = new Uint8Array(1 << 20)
+  #numbers = new Int32Array(1 << 12)
+  #bitsUsed = 0
+  #numbersUsed = 0
+  #groups: GroupPasses[] = []
+  #cellUm = 1
+  readonly #sum = new ConcaveSum()
+
+  /** `offered` stands sorted by put-up number; a change of put-up costs nothing less than 0. */
+  run(lengthUm: LengthUm, cellUm: number, offered: Offered[], changeOf: (group: number) => number): void {
+    this.cells = Math.floor(lengthUm / cellUm)
+    this.#cellUm = cellUm
+    this.#reserve(this.cells + 1)
+    this.best.fill(0, 0, this.cells + 1)
+    this.#groups = []
+    this.#bitsUsed = 0
+    this.#numbersUsed = 0
+    let i = 0
+    while (i < offered.length) {
+      let j = i
+      while (j < offered.length && offered[j]!.group === offered[i]!.group) j++
+      this.#runGroup(offered.slice(i, j), changeOf(offered[i]!.group), lengthUm / FLUID_PART)
+      i = j
+    }
+  }
+
+  /** Best of all fillings with the rest that each leaves: `rests[x]` is the most that the rest is worth once x cells are filled. */
+  bestWith(rests: Float64Array): { worth: number; at: number } {
+    const { best } = this
+    let worth = Number.NEGATIVE_INFINITY
+    let at = 0
+    for (let x = 0; x < rests.length; x++) {
+      const value = best[x]! + rests[x]!
+      if (value > worth) {
+        worth = value
+        at = x
+      }
+    }
+    return { worth, at }
+  }
+
+  /** The pieces behind best[cells]; of fluid ones the last may be taken in part. */
+  taken(cells: number): Taken[] {
+    const taken: Taken[] = []
+    let x = cells
+    for (let g = this.#groups.length - 1; g >= 0; g--) {
+      const group = this.#groups[g]!
+      if (this.#bits[group.at + x] === 0) continue
+      if (group.fluid.length > 0) {
+        const from = this.#numbers[group.fluidAt + x]!
+        pourOut(group.fluid, (x - from + 1) * this.#cellUm, taken)
+        x = from
+      }
+      for (let p = group.passes.length - 1; p >= 0; p--) x -= this.#takenOf(group.passes[p]!, x, taken)
+    }
+    return merged(taken)
+  }
+
+  /** Adds what a pass took at x and answers the cells that it filled. */
+  #takenOf(pass: Pass, x: number, taken: Taken[]): number {
+    const { item, option, group, cutUm } = pass.offered
+    if (pass.window) {
+      const width = this.#numbers[pass.at + x]!
+      if (width < 0) return 0
+      const widthUm = Math.min(cutUm, Math.floor((width + 1) * this.#cellUm))
+      taken.push({ item, option, group, count: 1, cutUm: widthUm })
+      return width
+    }
+    if (this.#bits[pass.at + x] === 0) return 0
+    taken.push({ item, option, group, count: pass.copies, cutUm })
+    return pass.cells
+  }
+
+  #runGroup(offered: Offered[], changeMicro: number, fluidUm: LengthUm): void {
+    const n = this.cells + 1
+    const h = this.#with
+    for (let x = 0; x < n; x++) h[x] = this.best[x]! - changeMicro
+    const passes: Pass[] = []
+    const fluid: Offered[] = []
+    // the length may reach into one more cell
+    const roomUm = n * this.#cellUm
+    for (const o of offered) {
+      if (o.shrink && o.shrink.leastCutUm > 0) {
+        const most = Math.min(o.cap, Math.floor(roomUm / o.shrink.leastCutUm + 1e-9))
+        for (let k = 0; k < most; k++) {
+          const pass = this.#window(h, o)
+          if (pass) passes.push(pass)
+        }
+        continue
+      }
+      if (o.shrink || o.cutUm <= fluidUm) {
+        if (o.profit > 0) fluid.push(o)
+        continue
+      }
+      let left = Math.min(o.cap, Math.floor(roomUm / o.cutUm))
+      for (let chunk = 1; left > 0; chunk *= 2) {
+        const copies = Math.min(chunk, left)
+        left -= copies
+        const pass = this.#chunk(h, o, copies)
+        if (pass) passes.push(pass)
+      }
+    }
+    const fluidAt = this.#pour(h, fluid)
+    const at = this.#claimBits(n)
+    const best = this.best
+    const bits = this.#bits
+    for (let x = 0; x < n; x++)
+      if (h[x]! > best[x]!) {
+        best[x] = h[x]!
+        bits[at + x] = 1
+      }
+    this.#groups.push({ passes, fluid, fluidAt, at })
+  }
+
+  /** Joins the fluid pieces to what is filled so far. */
+  #pour(h: Float64Array, fluid: Offered[]): number {
+    if (fluid.length === 0) return 0
+    fluid.sort((a, b) => b.profit / b.cutUm - a.profit / a.cutUm)
+    const n = this.cells + 1
+    const gain = this.#gain
+    let s = 0
+    let doneUm = 0
+    let doneMicro = 0
+    for (let x = 0; x < n; x++) {
+      // pieces that fill x cells and a part of the next
+      const lengthUm = (x + 1) * this.#cellUm
+      while (s < fluid.length) {
+        const { cap, cutUm, profit } = fluid[s]!
+        if (doneUm + cap * cutUm > lengthUm) break
+        doneUm += cap * cutUm
+        doneMicro += cap * profit
+        s++
+      }
+      const next = fluid[s]
+      gain[x] = doneMicro + (next ? ((lengthUm - doneUm) * next.profit) / next.cutUm : 0)
+    }
+    const at = this.#claimNumbers(n)
+    const old = this.#old
+    old.set(h.subarray(0, n))
+    this.#sum.run(old, gain, n, h, this.#numbers, at)
+    return at
+  }
+
+  #chunk(h: Float64Array, o: Offered, copies: number): Pass | null {
+    const cells = Math.floor((copies * o.cutUm) / this.#cellUm)
+    const n = this.cells + 1
+    if (cells >= n) return null
+    const profit = copies * o.profit
+    const at = this.#claimBits(n)
+    const bits = this.#bits
+    for (let x = n - 1; x >= cells; x--) {
+      const value = h[x - cells]! + profit
+      if (value > h[x]!) {
+        h[x] = value
+        bits[at + x] = 1
+      }
+    }
+    return { offered: o, copies, cells, at, window: false }
+  }
+
+  /** One piece whose length may lie in a window: a sliding maximum over the window. */
+  #window(h: Float64Array, o: Offered): Pass | null {
+    const { leastCutUm, lossPerUm } = o.shrink!
+    const least = Math.floor(leastCutUm / this.#cellUm)
+    const most = Math.max(least, Math.floor(o.cutUm / this.#cellUm))
+    const n = this.cells + 1
+    if (least >= n) return null
+    const slope = lossPerUm * this.#cellUm
+    // a cell may hold up to one cell more than its number says
+    const base = o.profit - slope * (most - 1)
+    const old = this.#old
+    const at = this.#claimNumbers(n)
+    this.#numbers.fill(-1, at, at + n)
+    for (let x = 0; x < n; x++) old[x] = h[x]! - slope * x
+    const deque = this.#deque
+    let head = 0
+    let tail = 0
+    for (let x = least; x < n; x++) {
+      const enter = x - least
+      while (tail > head && old[deque[tail - 1]!]! <= old[enter]!) tail--
+      deque[tail++] = enter
+      while (deque[head]! < x - most) head++
+      const from = deque[head]!
+      const value = old[from]! + slope * x + base
+      if (value > h[x]!) {
+        h[x] = value
+        this.#numbers[at + x] = x - from
+      }
+    }
+    return { offered: o, copies: 1, cells: 0, at, window: true }
+  }
+
+  #reserve(n: number): void {
+    if (this.best.length >= n) return
+    this.best = new Float64Array(n)
+    this.#with = new Float64Array(n)
+    this.#old = new Float64Array(n)
+    this.#gain = new Float64Array(n)
+    this.#deque = new Int32Array(n)
+  }
+
+  #claimBits(n: number): number {
+    if (this.#bitsUsed + n > this.#bits.length) {
+      const larger = new Uint8Array(2 * (this.#bitsUsed + n))
+      larger.set(this.#bits.subarray(0, this.#bitsUsed))
+      this.#bits = larger
+    }
+    const at = this.#bitsUsed
+    this.#bitsUsed += n
+    this.#bits.fill(0, at, at + n)
+    return at
+  }
+
+  #claimNumbers(n: number): number {
+    if (this.#numbersUsed + n > this.#numbers.length) {
+      const larger = new Int32Array(2 * (this.#numbersUsed + n))
+      larger.set(this.#numbers.subarray(0, this.#numbersUsed))
+      this.#numbers = larger
+    }
+    const at = this.#numbersUsed
+    this.#numbersUsed += n
+    return at
+  }
+}
+
+/** What of the fluid pieces lies in a length, the dearest first. */
+function pourOut(fluid: Offered[], lengthUm: LengthUm, taken: Taken[]): void {
+  let leftUm = lengthUm
+  for (const { item, option, group, cap, cutUm } of fluid) {
+    if (leftUm <= 0) return
+    const count = Math.min(cap, leftUm / cutUm)
+    taken.push({ item, option, group, count, cutUm })
+    leftUm -= count * cutUm
+  }
+}

@@ -1,0 +1,110 @@
+import type { Random } from '../random.ts'
+import { LengthBound } from './length-bound.ts'
+import { type StockKind, stockKinds } from './stock-kinds.ts'
+import { StockLayout } from './stock-layout.ts'
+import { planOf, type StockPlan } from './stock-plan.ts'
+import type { StockProblem } from './stock-problem.ts'
+import { StockSearch } from './stock-search.ts'
+import { StretchFiller } from './stretch-filler.ts'
+
+/** Turns of a first annealing, and the most of a later one. */
+const FIRST_TURNS = 100
+const MOST_TURNS = 4_000
+/** Nodes of the bound between two annealings. */
+const NODES = 50
+/** Rounds of pricing where pieces get prices of their own. */
+const PRICE_ROUNDS = 60
+const ROUNDS_BEFORE_PRICES = 6
+/** Turns of a repair that leave most as it is, and turns for each stock that may touch anything. */
+const REPAIR_TURNS = 60
+const REPAIR_TURNS_A_STOCK = 8
+
+/** A stock problem in the solving: a plan and a proven bound from the start, better ones with work. */
+export class StockSolver {
+  readonly #kinds: readonly StockKind[]
+  readonly #filler: StretchFiller
+  readonly #random: Random
+  readonly #bound: LengthBound
+  readonly #scale: number
+  #problem: StockProblem
+  #search: StockSearch
+  #turns = FIRST_TURNS
+  #growing = true
+  #refined = false
+  #rounds = 0
+
+  constructor(problem: StockProblem, random: Random) {
+    this.#problem = problem
+    this.#random = random
+    this.#kinds = stockKinds(problem)
+    this.#filler = new StretchFiller(this.#kinds, random)
+    this.#search = this.#searchFrom(new StockLayout(problem, this.#kinds))
+    this.#search.fill()
+    this.#bound = new LengthBound(problem, this.#kinds)
+    const costs = problem.stocks.map((stock) => stock.openCost).sort((a, b) => a - b)
+    const rates = this.#kinds.map((kind) => kind.unservedCost / kind.length)
+    // where not all can be served a decision is about a cell more or less that is
+    this.#scale = this.#search.short
+      ? 3 * this.#filler.cell * Math.min(...rates)
+      : (costs[Math.floor(costs.length * 0.75)] ?? 1)
+  }
+
+  get cost(): number {
+    return this.#search.best.cost
+  }
+
+  /** Proven in whole numbers: no plan costs less. */
+  get bound(): number {
+    return Math.min(this.#bound.cost, this.cost)
+  }
+
+  get plan(): StockPlan {
+    return planOf(this.#search.best)
+  }
+
+  /** One round of improvement. False when the plan is proven best. */
+  improve(): boolean {
+    if (this.bound >= this.cost) return false
+    // cool rounds polish, hot ones leave the valley
+    const heat = this.#rounds++ % 2 === 0 ? 0.1 : 1
+    this.#search.anneal(this.#turns, heat * this.#scale, () => this.bound >= this.cost)
+    this.#turns = Math.min(MOST_TURNS, 2 * this.#turns)
+    if (this.#growing) this.#growing = this.#bound.grow(NODES, this.cost)
+    else if (!this.#refined && this.#rounds > ROUNDS_BEFORE_PRICES) {
+      this.#refined = true
+      this.#growing = this.#bound.refine(this.#problem, this.#search.best, PRICE_ROUNDS)
+    }
+    return this.bound < this.cost
+  }
+
+  /**
+   * The stocks have changed (a fault, a hold): every stock keeps its pieces where they still fit, and only the changed ones and a few
+   * beside them are filled again; more and more of them while pieces are missing that were not missing before. The bound is renewed.
+   */
+  repair(problem: StockProblem): void {
+    const before = this.#search.best
+    const layout = new StockLayout(problem, this.#kinds)
+    const changed: number[] = []
+    problem.stocks.forEach((stock, b) => {
+      const old = this.#problem.stocks.indexOf(stock)
+      if (old < 0) changed.push(b)
+      else
+        before.cuts[old]!.forEach((cut, s) => {
+          if (cut.length > 0) layout.put(b, s, cut)
+        })
+    })
+    layout.recount()
+    this.#problem = problem
+    this.#search = this.#searchFrom(layout)
+    this.#search.mend(changed, REPAIR_TURNS, before.missingCost())
+    this.#search.anneal(REPAIR_TURNS_A_STOCK * problem.stocks.length, 0.1 * this.#scale, () => false)
+    this.#bound.restart(problem)
+    this.#growing = true
+    this.#refined = false
+    this.#turns = FIRST_TURNS
+  }
+
+  #searchFrom(layout: StockLayout): StockSearch {
+    return new StockSearch(layout, this.#filler, this.#filler.cell, this.#random)
+  }
+}

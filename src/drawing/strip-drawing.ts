@@ -6,6 +6,7 @@ import { intervalText, type OrderUnit } from './interval-text.ts'
 import { type LabelRequest, type LabelRows, placeLabels } from './label-rows.ts'
 import type { Drawing, DrawingLine, Shape, Stroke } from './shape.ts'
 import { intervalBands, OUTLINE } from './strip-bands.ts'
+import { changeMarks, type StripChanges } from './strip-changes.ts'
 import {
   cleanLengths,
   cleanText,
@@ -30,6 +31,8 @@ export interface StripDrawingInput {
   /** Size of all letters; the height follows from it. */
   textSize: number
   unitOf: OrderUnit
+  /** What is otherwise than in another plan, to be marked. */
+  changes?: StripChanges
 }
 
 /**
@@ -59,6 +62,7 @@ export function stripDrawing(input: StripDrawingInput): Drawing {
   const bands = intervalBands(layout, intervals, input.unitOf, bandY)
   shapes.push(...wholeBand(layout, usable, intervals, bandY), ...bands.shapes)
   shapes.push(...faultNotches(layout, usable, intervals, bandY))
+  if (input.changes) shapes.push(...changeMarks(layout, intervals, input.changes, bandY))
   shapes.push(...bands.texts)
   if (!input.mounting) shapes.push(...cleanLengths(layout, usable, bandY))
   shapes.push(...openEnds(layout, usable, bandY), ...outFlag(layout, bandY))
@@ -178,7 +182,7 @@ function listOf(input: StripDrawingInput): DrawingLine[] {
   if (mounting)
     return [
       ...mounting.intervals.map((interval, i) => ({
-        text: intervalText(interval, i, usable, unitOf),
+        text: `${intervalText(interval, i, usable, unitOf)}${input.changes?.changed.has(i) ? ' (changed)' : ''}`,
         of: { interval: i },
       })),
       ...faults,

@@ -4,7 +4,7 @@ import type { RewindingLine } from '../hall/rewinding-line.ts'
 export const BENCH_MAX_KG = 25
 
 /** Metres that lie threaded beyond the dancer store and the way from spark head to cutter (works' rule). */
-const THREADING_M = 2
+export const THREADING_M = 2
 
 /** Cable that must lie in the line before the first piece can be cut, m: a shorter drum cannot be run on it. */
 export function threadedPathM(line: RewindingLine): number {

@@ -1,4 +1,5 @@
 import type { CounterCheck } from './counter-check.ts'
+import { counterReadings } from './counter-reading.ts'
 import { sampleStats } from './sample-stats.ts'
 
 /** How many of the last checks the correction rests on. */
@@ -22,15 +23,11 @@ export interface CounterCorrection {
 /**
  * The correction of each line's counter: mean error of its last ten checks, whatever the cable. null where there are
  * fewer than two checks: then nothing is known, and it is to be said so. Common practice of the trade for a counter that drifts slowly.
+ * Checks that cannot be an error of a counter (feet against metres) are left out.
  */
 export function counterCorrection(line: string, all: CounterCheck[]): CounterCorrection | null {
-  const checks = all
-    .filter((check) => check.line === line)
-    .map((check, order) => ({ check, order }))
-    .sort((a, b) => a.check.date.localeCompare(b.check.date) || a.order - b.order)
-    .slice(-CHECKS_USED)
-    .map(({ check }) => check)
-  const stats = sampleStats(checks.map((check) => check.counterM / check.tapeM - 1))
+  const checks = counterReadings(line, all).readings.slice(-CHECKS_USED)
+  const stats = sampleStats(checks.map((check) => check.errorRatio))
   if (stats.sd === null || stats.standardError === null) return null
   return {
     line,

@@ -13,18 +13,32 @@ export const ERRORS = {
     todo: 'Mend the cells that are listed and paste again. Nothing was stored.',
   },
   'preview-stale': { status: 409, todo: 'Paste the lines again. Nothing was stored.' },
+  'figures-stale': {
+    status: 409,
+    todo: 'Look at the figures as they are now and press again. Nothing was stored.',
+  },
   'out-refused': { status: 400, todo: 'Name another folder with --out.' },
+  'measurement-refused': {
+    status: 422,
+    todo: 'Mend the line that is named, or save the measurement again as Touchstone or CSV.',
+  },
   'too-large': { status: 413, todo: 'Split the file; a file may hold 20 MB and 200 000 rows.' },
   'no-works': { status: 409, todo: 'Open a works folder first.' },
   'no-plan': { status: 404, todo: 'Plan the works first.' },
   'plan-running': { status: 409, todo: 'Wait for the plan that is being made, or stop it.' },
   'plan-stale': { status: 409, todo: 'The works has changed since this plan was made. Plan again.' },
+  'event-refused': {
+    status: 422,
+    todo: 'Mend the event so that it speaks of this works and this plan. Nothing was changed.',
+  },
   'plan-broken': {
     status: 500,
     todo: 'The plan did not pass its own check and is withheld. Keep the works folder and report it.',
   },
   'not-found': { status: 404, todo: 'Go back to the start page.' },
   'bad-request': { status: 400, todo: 'Check what was sent against the description at /api/docs.json.' },
+  'figure-refused': { status: 422, todo: 'Correct the figure that is named and ask again.' },
+  'unknown-id': { status: 404, todo: 'Name one that the works folder holds.' },
   'file-unreadable': { status: 400, todo: 'Save it again as XLSX or CSV, or paste its cells.' },
   'text-not-printable': {
     status: 422,
@@ -45,6 +59,14 @@ export const ERRORS = {
   'host-refused': { status: 403, todo: 'Open the screens at the address that the server printed.' },
   'too-many': { status: 503, todo: 'Close other windows of the screens and try again.' },
   'stopped-early': { status: 409, todo: 'Plan again and let it run until the first plan is shown.' },
+  'plan-file-refused': {
+    status: 422,
+    todo: 'Give the plan.json that was written for this works folder.',
+  },
+  'run-refused': {
+    status: 422,
+    todo: 'Mend the record; its columns and rules are those of line_run.csv.',
+  },
   unexpected: { status: 500, todo: 'Try again. If it comes back, keep the works folder and report it.' },
 } as const satisfies Record<string, { status: number; todo: string }>
 

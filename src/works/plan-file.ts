@@ -36,6 +36,12 @@ export function planFile(plan: Plan, input: PlanInput): object {
     work: plan.work,
     stopped: plan.stopped,
     unserved: plan.unserved.map(unservedFile),
+    byCable: plan.byCable.map((b) => ({
+      cable: b.cable,
+      costEur: eurFromMicro(b.costMicro),
+      ...(isProven(b.boundMicro) ? { boundEur: eurDown(b.boundMicro) } : {}),
+      deliveredEur: eurFromMicro(b.deliveredMicro),
+    })),
     warnings: planWarnings(input, plan),
   }
 }

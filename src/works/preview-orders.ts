@@ -110,6 +110,6 @@ function keyOf(order: string, line: string): string {
   return `${order} / ${Number(line)}`
 }
 
-function csvLine(cells: readonly string[]): string {
+export function csvLine(cells: readonly string[]): string {
   return `${cells.map((cell) => (/[",\r\n]/.test(cell) ? `"${cell.replaceAll('"', '""')}"` : cell)).join(',')}\r\n`
 }

@@ -3,10 +3,22 @@ import { type ErrorCode, LastmetreError } from '../quantity/errors.ts'
 import { productVersion } from '../server/project.ts'
 import { InputRefused } from '../server/refusal.ts'
 import { checkFolder } from './check.ts'
+import { addCounter } from './counter.ts'
 import { EXIT } from './exit-codes.ts'
-import { planFolder } from './plan.ts'
+import { addExplain } from './explain.ts'
+import { addInspection } from './inspection.ts'
+import { addJudge } from './judge.ts'
+import { addLead } from './lead.ts'
+import { addLine } from './line.ts'
+import { addLoss } from './loss.ts'
+import { type PlanOptions, planFolder } from './plan.ts'
 import { printable, printProblems } from './print.ts'
+import { addPutup } from './putup.ts'
+import { addRepair } from './repair.ts'
+import { addRun } from './run.ts'
 import { serveScreens } from './serve.ts'
+import { addSets } from './sets.ts'
+import { addWitnesses } from './witnesses.ts'
 
 const EXIT_CODES = `
 Exit codes:
@@ -20,12 +32,40 @@ Examples:
   lastmetre check demo/kelderwick
   lastmetre plan demo/kelderwick --out out/kelderwick
   lastmetre plan demo/kelderwick --out out/kelderwick --seconds 30 --seed 7 --json
+  lastmetre putup demo/kelderwick --cable C081-50 --length 250m --market US
+  lastmetre loss demo/kelderwick --cable C081-50 --length 30m --freq 144MHz --a N-C-081 --b N-C-081
+  lastmetre line demo/kelderwick --plan out/kelderwick/plan.json --mounting 1
+  lastmetre run demo/kelderwick
+  lastmetre counter demo/kelderwick
+  lastmetre witnesses demo/kelderwick --json
+  lastmetre repair demo/kelderwick --plan out/plan.json --event event.json --out out/mended
+  lastmetre explain demo/kelderwick --plan out/plan.json --order 7116 --line 1
+  lastmetre judge demo/kelderwick demo/measured/KJ31-4001.s2p --lead KJ31-4001
+  lastmetre lead demo/kelderwick --order 7119 --line 1
+  lastmetre sets demo/kelderwick --cable C059-50 --window-deg 5 --freq 2400MHz
   lastmetre serve
   lastmetre serve path/to/works --port 8080`
+
+/** Commands that need nothing of this file. */
+const PLAIN_COMMANDS = [
+  addPutup,
+  addLine,
+  addRun,
+  addCounter,
+  addWitnesses,
+  addInspection,
+  addLoss,
+  addJudge,
+  addLead,
+  addSets,
+]
 
 /** Runs one command and answers the exit code. */
 export async function runCommandLine(args: string[]): Promise<number> {
   let code: number = EXIT.ok
+  const done = (ended: number) => {
+    code = ended
+  }
   const program = new Command('lastmetre')
     .description(
       'Plans the finishing end of a coaxial-cable works: which stretch of which drum becomes which piece.',
@@ -51,13 +91,19 @@ export async function runCommandLine(args: string[]): Promise<number> {
     .requiredOption('--out <dir>', 'folder to write to; made where it is missing')
     .option('--seconds <number>', 'time to plan, 0.5 to 3600', between(0.5, 3_600), 10)
     .option('--seed <number>', 'start of the random numbers: the same seed, the same search', wholeNumber, 1)
+    .option(
+      '--work <number>',
+      'plan for so much work instead of time: the same seed and work, the same plan',
+      wholeNumber,
+    )
     .option('--json', 'print a summary for machines on standard output', false)
     .addHelpText('after', EXIT_CODES)
-    .action(
-      async (folder: string, options: { out: string; seconds: number; seed: number; json: boolean }) => {
-        code = await planFolder(folder, options)
-      },
-    )
+    .action(async (folder: string, options: PlanOptions) => {
+      code = await planFolder(folder, options)
+    })
+  for (const add of PLAIN_COMMANDS) add(program, EXIT_CODES, done)
+  addRepair(program, { seconds: between(0.5, 3_600), seed: wholeNumber }, EXIT_CODES, done)
+  addExplain(program, { seconds: between(0.1, 600), whole: wholeNumber }, EXIT_CODES, done)
   program
     .command('serve')
     .description('serve the screens on this machine')
@@ -85,7 +131,17 @@ export async function runCommandLine(args: string[]): Promise<number> {
 }
 
 /** What whoever called it can put right: exit code 2. */
-const CALLERS_FAULT: ReadonlySet<ErrorCode> = new Set(['folder-missing', 'out-refused', 'text-not-printable'])
+const CALLERS_FAULT: ReadonlySet<ErrorCode> = new Set([
+  'folder-missing',
+  'out-refused',
+  'event-refused',
+  'text-not-printable',
+  'unknown-id',
+  'plan-file-refused',
+  'figure-refused',
+  'measurement-refused',
+  'run-refused',
+])
 
 function failureCode(error: unknown): number {
   // Commander has printed its own message already; --help and --version end here with 0.

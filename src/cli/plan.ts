@@ -5,17 +5,19 @@ import { planWarnings } from '../dispatch/plan-warnings.ts'
 import type { Plan } from '../plan/plan.ts'
 import { LastmetreError } from '../quantity/errors.ts'
 import { eurFromMicro, type MicroEur } from '../quantity/money.ts'
-import { loadWorks } from '../server/load-works.ts'
 import { planPack, printedTime } from '../server/plan-papers.ts'
 import { readWorksFolder } from '../server/read-works-folder.ts'
 import { type PlanningJob, type PlanningProgress, startPlanning } from '../solver/start-planning.ts'
 import type { Works } from '../works/works.ts'
 import { EXIT } from './exit-codes.ts'
 import { printable } from './print.ts'
+import { recordedWorks } from './recorded-works.ts'
 
 export interface PlanOptions {
   out: string
   seconds: number
+  /** Ends planning after so much work instead; undefined goes by time. */
+  work?: number
   seed: number
   json: boolean
 }
@@ -34,10 +36,10 @@ export async function planFolder(folder: string, options: PlanOptions): Promise<
   try {
     const { works, out } = await prepared(folder, options)
     if (asked.interrupted) throw new LastmetreError('stopped-early', 'Planning was stopped before it began.')
-    const { seconds, seed } = options
+    const { seconds, seed, work = null } = options
     const madeAt = printedTime(new Date().toISOString())
     const line = progressLine()
-    asked.job = startPlanning(works, { seconds, seed, onProgress: line.show })
+    asked.job = startPlanning(works, { seconds, work, seed, onProgress: line.show })
     const plan = await asked.job.result.finally(line.end)
     const meta = { planNumber: numberOf(plan), madeAt }
     const pack = await planPack({ input: works, plan, meta })
@@ -53,7 +55,7 @@ export async function planFolder(folder: string, options: PlanOptions): Promise<
 /** The checked works and the folder to write to, before any planning. */
 async function prepared(folder: string, options: PlanOptions): Promise<{ works: Works; out: string }> {
   const content = await readWorksFolder(folder)
-  const { works } = loadWorks(content)
+  const works = await recordedWorks(content)
   const out = resolve(options.out)
   if (out === content.path)
     throw new LastmetreError('out-refused', 'A plan is not written into its works folder.')
@@ -62,11 +64,11 @@ async function prepared(folder: string, options: PlanOptions): Promise<{ works: 
 }
 
 /** Outside a store nobody counts plans, so a plan is named by its content. */
-function numberOf(plan: Plan): string {
+export function numberOf(plan: Plan): string {
   return `C${createHash('sha256').update(JSON.stringify(plan)).digest('hex').slice(0, 8).toUpperCase()}`
 }
 
-async function makeFolder(folder: string): Promise<void> {
+export async function makeFolder(folder: string): Promise<void> {
   try {
     await mkdir(folder, { recursive: true })
   } catch (error) {
@@ -75,7 +77,7 @@ async function makeFolder(folder: string): Promise<void> {
 }
 
 /** The old file or the new one, never half of it. */
-async function writeWhole(path: string, bytes: Uint8Array): Promise<void> {
+export async function writeWhole(path: string, bytes: Uint8Array): Promise<void> {
   const half = `${path}.${randomBytes(4).toString('hex')}.tmp`
   try {
     await writeFile(half, bytes, { flag: 'wx', flush: true })
@@ -109,12 +111,12 @@ function progressLine(): { show(progress: PlanningProgress): void; end(): void }
   }
 }
 
-function euro(micro: MicroEur): string {
+export function euro(micro: MicroEur): string {
   return `${eurFromMicro(micro).toFixed(2)} EUR`
 }
 
 /** Stopped early, a plan may have no bound on its cost yet. */
-function costBound({ bound }: Plan): string {
+export function costBound({ bound }: Plan): string {
   return Number.isFinite(bound.costMicro)
     ? `no plan of this service can cost less than ${euro(bound.costMicro)}`
     : 'how much less another could cost is not proven yet'
@@ -126,6 +128,7 @@ function report(plan: Plan, warnings: string[], planNumber: string, files: strin
       planNumber,
       works: plan.works,
       seed: plan.seed,
+      work: plan.work,
       stopped: plan.stopped,
       mountings: plan.mountings.length,
       unservedLines: plan.unserved.length,

@@ -19,6 +19,8 @@ export function runFacts(
   index: number,
   usable: UsableDrum,
   cable: CableType,
+  /** How the line is set; empty at a bench, or where it cannot be told. */
+  settings: [name: string, value: string][],
 ): [name: string, value: string][] {
   const { drum } = usable
   const mounting = plan.mountings[index]!
@@ -49,14 +51,7 @@ export function runFacts(
       'On the drum',
       `${lengthText(endUm - startUm, 'm', 1)}${before < index ? `, from ${lengthText(startUm, 'm', 1)} as received` : ''}`,
     ],
-    ...(bench
-      ? ([['Measure', 'with the tape, laid straight']] as [string, string][])
-      : ([
-          [
-            'Tension',
-            `${figureText(cable.lineTensionN, 0)} N, never above ${figureText(cable.pullMaxN, 0)} N`,
-          ],
-        ] as [string, string][])),
+    ...(bench ? ([['Measure', 'with the tape, laid straight']] as [string, string][]) : settings),
     [
       'Rewound',
       `${drum.rewinds} ${drum.rewinds === 1 ? 'time' : 'times'}${drum.note ? `; ${drum.note}` : ''}`,

@@ -26,6 +26,11 @@ export interface RunRow {
   run: string
   /** What the counter shows then, m; empty at a bench. */
   preset: string
+  /** Counter readings where slowing down begins and where the stop is ordered, m; empty where none is set. */
+  slow: string
+  stop: string
+  /** Not to be released before its stretch has been spark tested. */
+  held: boolean
   /** Jacket mark that should stand at the cut. */
   mark: string
   due: string
@@ -39,6 +44,9 @@ export interface RowContext {
   /** null at a bench. */
   line: RewindingLine | null
   correction: CounterCorrection | null
+  /** Whether the piece of a cut is held for want of a spark test, and the presets; by number of the cut. */
+  heldOf: (cut: number) => boolean
+  presetOf: (cut: number) => { slow: string; stop: string } | null
   orderOf: (order: string, orderLine: number) => OrderLine | undefined
   /** Sequence number of the first piece of an interval, by its index. */
   sequenceOf: (interval: number) => number
@@ -49,6 +57,7 @@ export function runRow(interval: Interval, index: number, last: boolean, context
   const lengthUm = interval.toUm - interval.fromUm
   const stays = interval.use === 'remnant' && interval.putup === null
   const rest = stays || (last && interval.use === 'end')
+  const stops = rest ? null : context.presetOf(index + 1)
   return {
     cut: rest ? 'rest' : String(index + 1),
     order: '',
@@ -59,6 +68,9 @@ export function runRow(interval: Interval, index: number, last: boolean, context
     dueToday: false,
     run: metres(lengthUm),
     preset: rest || !context.line ? '' : metres(counterPresetUm(lengthUm, context.line, context.correction)),
+    slow: stops?.slow ?? '',
+    stop: stops?.stop ?? '',
+    held: context.heldOf(index + 1),
     mark: rest ? '' : (markText(usable, interval.toUm) ?? 'no print'),
     ...ofUse(interval, index, context),
   }

@@ -1,4 +1,5 @@
 import type { CableType } from '../cable/cable-type.ts'
+import type { SettingRow } from '../line/setting-rows.ts'
 import { counterCorrection } from '../measure/counter-correction.ts'
 import type { Plan } from '../plan/plan.ts'
 import type { PlanInput } from '../plan/plan-input.ts'
@@ -12,6 +13,7 @@ import { type PaperMeta, planText } from './paper-meta.ts'
 import { numberedPieces } from './piece-number.ts'
 import { runFacts } from './run-facts.ts'
 import { type RunRow, runRow } from './run-row.ts'
+import { runSettings } from './run-settings.ts'
 import { correctionText, drumWarnings, guardText } from './run-warnings.ts'
 
 /** What the operator gets for one mounting: all words and figures, no layout. */
@@ -31,6 +33,8 @@ export interface RunSheet {
   correction: string
   warnings: string[]
   rows: RunRow[]
+  /** How the line is set, with reason and source of each figure; empty at a bench. */
+  settings: SettingRow[]
   /** What to do with what is left. */
   rest: string
   signatures: string[]
@@ -46,16 +50,20 @@ export function runSheets(input: PlanInput, plan: Plan, meta: PaperMeta): RunShe
     const key = `${n.mounting} ${n.interval}`
     if (!first.has(key)) first.set(key, n.sequence)
   }
+  const settings = runSettings(input, plan)
   return plan.mountings.map((mounting, index) => {
     const { usable, cable } = drumOf(input, mounting)
     const line = input.site.lines.find((l) => l.id === mounting.line) ?? null
     const correction = line ? counterCorrection(line.id, input.counterChecks) : null
+    const set = settings.get(index + 1) ?? null
     const context = {
       input,
       usable,
       planNumber: meta.planNumber,
       line,
       correction,
+      heldOf: (cut: number) => set?.held.has(cut) ?? false,
+      presetOf: (cut: number) => set?.presets.get(cut) ?? null,
       orderOf: (order: string, orderLine: number) => orders.get(`${order} ${orderLine}`),
       sequenceOf: (interval: number) => first.get(`${index} ${interval}`) ?? 0,
     }
@@ -70,10 +78,15 @@ export function runSheets(input: PlanInput, plan: Plan, meta: PaperMeta): RunShe
       plan: planText(meta),
       code: `lastmetre:plan/${meta.planNumber}/mounting/${index + 1}`,
       dangers: line ? lineDangers(cable, usable.drum.grossKg) : benchDangers(usable.drum.grossKg),
-      facts: runFacts(input, plan, index, usable, cable),
+      facts: runFacts(input, plan, index, usable, cable, set?.facts ?? []),
       correction: line ? correctionText(line.id, correction) : '',
-      warnings: [...(guard ? [guardText(guard)] : []), ...drumWarnings(usable, intervals, cable.massKgKm)],
+      warnings: [
+        ...(guard ? [guardText(guard)] : []),
+        ...drumWarnings(usable, intervals, cable.massKgKm),
+        ...(set?.warnings ?? []),
+      ],
       rows: intervals.map((interval, i) => runRow(interval, i, i === intervals.length - 1, context)),
+      settings: set?.rows ?? [],
       rest: restText(usable, intervals),
       signatures: line
         ? ['Drum, lot and mark checked', 'Earth bond and spark test checked', 'Run by', 'Released by']

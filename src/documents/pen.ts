@@ -4,6 +4,8 @@ import { fontFile, type Subset, textRuns, type Weight } from './typeface.ts'
 /** Points per millimetre. */
 export const PT_PER_MM = 72 / 25.4
 
+export const A4_PT: [width: number, height: number] = [595.28, 841.89]
+
 export interface TextStyle {
   size: number
   weight?: Weight

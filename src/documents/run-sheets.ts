@@ -9,22 +9,26 @@ import { paintSquare, QR_QUIET, qrCode } from './barcode.ts'
 import { breathe } from './breathe.ts'
 import { type Block, flow } from './flow.ts'
 import { paintDrawing } from './paint-drawing.ts'
-import { Pen, PT_PER_MM } from './pen.ts'
+import { A4_PT, Pen, PT_PER_MM } from './pen.ts'
 import { type Frame, factGrid, headedParagraph, sentences, signatures, TEXT_PT } from './sheet-blocks.ts'
 import { type Cell, type Column, table } from './sheet-table.ts'
 
-const A4_PT: [number, number] = [595.28, 841.89]
 const MARGIN_PT = 12 * PT_PER_MM
 const frame: Frame = { left: MARGIN_PT, width: A4_PT[0] - 2 * MARGIN_PT }
 /** A module of the code: whole dots of a 600 dpi office printer. */
 const CODE_MODULE_PT = (14 / 600) * 72
 
-/** The run sheets of a plan: one per mounting, in the plan's order, each from a new page. */
-export async function runSheetsPdf(input: PlanInput, plan: Plan, meta: PaperMeta): Promise<Uint8Array> {
+/** The run sheets of a plan: one per mounting, in the plan's order, each from a new page; `only` is the number of the one that is wanted. */
+export async function runSheetsPdf(
+  input: PlanInput,
+  plan: Plan,
+  meta: PaperMeta,
+  only: number | null = null,
+): Promise<Uint8Array> {
   const pen = new Pen(`Run sheets, plan ${meta.planNumber}`, A4_PT)
   const units = new Map(input.orders.map((o) => [`${o.order} ${o.line}`, o.unit]))
   const unitOf = (order: string, orderLine: number) => units.get(`${order} ${orderLine}`) ?? 'm'
-  const sheets = runSheets(input, plan, meta)
+  const sheets = runSheets(input, plan, meta).filter((sheet) => only === null || sheet.number === only)
   if (sheets.length === 0) {
     pen.page()
     pen.text(`Plan ${meta.planNumber} mounts no drum: no run sheets.`, frame.left, 60, { size: 12 })
@@ -86,7 +90,24 @@ function sheetBlocks(
     ),
     headedParagraph(pen, frame, 'What is left', sheet.rest),
     signatures(pen, frame, sheet.signatures),
+    ...settingsTable(pen, sheet),
   ]
+}
+
+/** How the line is set, and why: for whoever asks, so it stands behind the work list. */
+function settingsTable(pen: Pen, sheet: RunSheet): Block[] {
+  if (sheet.settings.length === 0) return []
+  const columns: Column[] = [
+    { name: 'Setting', width: 60, anchor: 'start' },
+    { name: 'How the line is set', width: 220, anchor: 'start' },
+    { name: 'Because', width: 250, anchor: 'start' },
+  ]
+  const rows = sheet.settings.map(({ name, text, why }): Cell[] => [
+    { texts: [name], bold: true },
+    { texts: [text] },
+    { texts: [why] },
+  ])
+  return [{ height: 8, paint: () => {} }, ...table(pen, frame, columns, rows)]
 }
 
 function columnsOf(sheet: RunSheet): Column[] {
@@ -96,14 +117,14 @@ function columnsOf(sheet: RunSheet): Column[] {
     anchor,
   })
   return [
-    column('Cut', 34),
-    column('What', 98),
-    column('Order, customer', 112),
-    column('Due', 54),
-    column(sheet.bench ? 'Then' : 'Put-up', 56),
+    column('Cut', 32),
+    column('What', 94),
+    column('Order, customer', 102),
+    column('Due', 60),
+    column(sheet.bench ? 'Then' : 'Put-up', 55),
     column('Declared', 52, 'end'),
     column(sheet.bench ? 'Measure off, m' : 'Length, m', 46, 'end'),
-    ...(sheet.bench ? [] : [column('Counter preset, m', 48, 'end')]),
+    ...(sheet.bench ? [] : [column('Slow at, stop at', 46, 'end'), column('Counter preset, m', 48, 'end')]),
     column('Mark at cut', 46, 'end'),
   ]
 }
@@ -113,13 +134,13 @@ function cellsOf(row: RunRow, above: RunRow | undefined, bench: boolean): Cell[]
   const customer = row.order === above?.order ? '' : row.customer
   return [
     { texts: [row.cut], bold: true, tick: row.cut !== 'rest' },
-    { texts: [row.what, row.ids] },
+    { texts: [row.what, row.ids, ...(row.held ? ['HOLD: spark test'] : [])] },
     { texts: [row.order, customer], bold: true, most: 3 },
     { texts: row.due ? [row.dueToday ? 'TODAY' : 'later', row.due] : [], bold: row.dueToday },
     { texts: [row.putup] },
     { texts: row.declared.split(/(?<=×) /) },
     { texts: [row.run], bold: bench },
-    ...(bench ? [] : [{ texts: [row.preset], bold: true }]),
+    ...(bench ? [] : [{ texts: [row.slow, row.stop] }, { texts: [row.preset], bold: true }]),
     { texts: [row.mark] },
   ]
 }

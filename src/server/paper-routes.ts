@@ -4,6 +4,7 @@ import { z } from 'zod'
 import { LastmetreError } from '../quantity/errors.ts'
 import type { Store } from '../store/dialect.ts'
 import { inWorker } from './in-worker.ts'
+import { recordedWorks } from './kept-more.ts'
 import { newestPlan } from './newest-plan.ts'
 import type { PapersOrder } from './papers-worker.ts'
 import { isPlanFileName, type PlanAndInput, printedTime } from './plan-papers.ts'
@@ -21,7 +22,7 @@ const CONTENT_TYPES: Record<string, string> = {
 export function paperRoutes(db: Store, works: WorksDesk, planning: PlanningDesk): FastifyPluginAsyncZod {
   const withInput = async (): Promise<PlanAndInput> => {
     const { row, plan } = await newestPlan(db, works, planning)
-    const { works: input } = await works.version(row.works_version)
+    const input = recordedWorks(await works.version(row.works_version))
     const meta = {
       planNumber: planNumber(row.id),
       madeAt: printedTime(row.made_at),
@@ -36,12 +37,25 @@ export function paperRoutes(db: Store, works: WorksDesk, planning: PlanningDesk)
         schema: {
           summary: 'One paper or file of the newest plan',
           params: z.object({ name: z.string().max(100) }),
+          querystring: z.strictObject({
+            mounting: z.coerce
+              .number()
+              .int()
+              .min(1)
+              .exactOptional()
+              .describe('Run sheets: of this mounting only'),
+          }),
         },
       },
       async (request, reply) => {
         const { name } = request.params
+        const { mounting } = request.query
         if (!isPlanFileName(name)) throw new LastmetreError('not-found', 'A plan has no such file.')
-        return sendFile(reply, name, await drawn(name, await withInput()))
+        const source = await withInput()
+        if (mounting === undefined) return sendFile(reply, name, await drawn(name, source))
+        if (name !== 'run-sheets.pdf' || mounting > source.plan.mountings.length)
+          throw new LastmetreError('not-found', `The plan has no run sheet ${mounting}.`)
+        return sendFile(reply, `run-sheet-${mounting}.pdf`, await drawn(name, { ...source, mounting }))
       },
     )
     app.get(

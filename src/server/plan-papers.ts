@@ -15,6 +15,8 @@ export interface PlanAndInput {
   input: PlanInput
   plan: Plan
   meta: PaperMeta
+  /** The one mounting that the run sheet is wanted of; without it all. */
+  mounting?: number
 }
 
 export function isPlanFileName(name: string): name is PlanFileName {
@@ -23,7 +25,7 @@ export function isPlanFileName(name: string): name is PlanFileName {
 
 export async function planFileBytes(
   name: PlanFileName,
-  { input, plan, meta }: PlanAndInput,
+  { input, plan, meta, mounting }: PlanAndInput,
 ): Promise<Uint8Array> {
   const text = new TextEncoder()
   switch (name) {
@@ -34,7 +36,7 @@ export async function planFileBytes(
     case 'unserved.csv':
       return text.encode(unservedCsv(plan, input))
     case 'run-sheets.pdf':
-      return runSheetsPdf(input, plan, meta)
+      return runSheetsPdf(input, plan, meta, mounting ?? null)
     case 'labels.pdf':
       return labelsPdf(input, plan, meta)
   }

@@ -46,7 +46,7 @@ export async function readWorksFolder(folder: string): Promise<FolderContent> {
  * for something else in between; a pipe or device is refused without being read. One byte above the limit is
  * enough for the parser to say that the file is too long.
  */
-async function readRegularFile(path: string): Promise<Uint8Array | null> {
+export async function readRegularFile(path: string): Promise<Uint8Array | null> {
   let handle: FileHandle
   try {
     handle = await open(path, constants.O_RDONLY | constants.O_NOFOLLOW | constants.O_NONBLOCK)

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import type { ErrorAnswer, PlanProgress, WorksSummary } from '../works/api.ts'
+import type { ErrorAnswer, PlanProgress, TryRequest, WorksSummary } from '../works/api.ts'
 
 /** What the server takes. */
 export const openBody = z.strictObject({
@@ -12,6 +12,40 @@ export const storeOrdersBody = z.strictObject({ token: z.string().min(1).max(100
 export const planBody = z.strictObject({
   seconds: z.number().min(0.5).max(3_600).default(10),
   seed: z.int().min(0).max(2_147_483_647).default(1),
+})
+const anId = z.string().min(1).max(64)
+const whole = z.int().min(0).max(1_000_000)
+export const tryBody = z.strictObject({
+  changes: z
+    .array(
+      z.discriminatedUnion('kind', [
+        z.strictObject({ kind: z.literal('hold'), mounting: whole, interval: whole }),
+        z.strictObject({ kind: z.literal('forbid'), order: anId, orderLine: whole, drum: anId }),
+        z.strictObject({ kind: z.literal('exclude'), drum: anId }),
+        z.strictObject({
+          kind: z.literal('add'),
+          like: z.strictObject({ order: anId, orderLine: whole }),
+          order: anId,
+          qty: z.int().min(1).max(100_000),
+          length: z.string().min(1).max(20),
+          dueDate: z.string().max(10),
+          priceEur: z.number().min(0).max(1e9),
+        }),
+      ]),
+    )
+    .min(1)
+    .max(50),
+  seconds: z.number().min(0.1).max(60).default(2),
+}) satisfies z.ZodType<TryRequest>
+export const takeBody = z.strictObject({
+  token: z.string().min(1).max(100),
+  take: z.enum(['before', 'after']),
+})
+export const takenShape = z.object({ planId: z.number() })
+export const explainBody = z.strictObject({
+  order: anId,
+  orderLine: whole,
+  seconds: z.number().min(0.1).max(60).default(1),
 })
 export const inputQuery = z.strictObject({ version: z.coerce.number().int().min(1).optional() })
 

@@ -4,8 +4,8 @@ import type { FastifyInstance } from 'fastify'
 import { LastmetreError } from '../quantity/errors.ts'
 import { openStore } from '../store/open-store.ts'
 import { buildApp } from './app.ts'
+import { readWholeFolder } from './kept-more.ts'
 import { DEFAULT_DATA_FOLDER, DEMO_FOLDER } from './project.ts'
-import { readWorksFolder } from './read-works-folder.ts'
 
 const FIRST_PORT = 5151
 /** A busy port takes the next one, so many times. */
@@ -31,8 +31,8 @@ export async function serve(options: ServeOptions): Promise<RunningServer> {
   try {
     const app = await buildApp(store.db)
     http = app.http
-    if (options.folder !== null) await app.works.reopen(await readWorksFolder(options.folder))
-    else if (!app.works.isOpen()) await app.works.open(await readWorksFolder(DEMO_FOLDER))
+    if (options.folder !== null) await app.works.reopen(await readWholeFolder(options.folder))
+    else if (!app.works.isOpen()) await app.works.open(await readWholeFolder(DEMO_FOLDER))
     const port = await listen(http, options.port ?? FIRST_PORT)
     const opened = http
     return {

@@ -1,6 +1,6 @@
 import { LastmetreError } from '../quantity/errors.ts'
 import type { Store } from '../store/dialect.ts'
-import type { WorksCause, WorksVersionRow } from '../store/tables.ts'
+import type { WorksCause, WorksChange, WorksVersionRow } from '../store/tables.ts'
 import {
   addWorksVersion,
   latestWorksVersion,
@@ -9,10 +9,11 @@ import {
   worksVersion,
 } from '../store/works-versions.ts'
 import type { WorksSummary } from '../works/api.ts'
-import { type LoadedWorks, loadWorks } from './load-works.ts'
+import type { WorksFile } from '../works/works-files.ts'
+import { isMoreFile, type LoadedMore, loadWithMore } from './kept-more.ts'
 import type { FolderContent } from './read-works-folder.ts'
 
-export interface CurrentWorks extends LoadedWorks {
+export interface CurrentWorks extends LoadedMore {
   row: WorksVersionRow
   files: Map<string, Uint8Array>
 }
@@ -23,21 +24,32 @@ export interface WorksDesk {
   current(): CurrentWorks
   isOpen(): boolean
   /** The works as it was in an earlier version. */
-  version(version: number): Promise<LoadedWorks & { row: WorksVersionRow }>
+  version(version: number): Promise<LoadedMore & { row: WorksVersionRow }>
   /** Stores and opens what was read; the same bytes again make no new version. */
   open(content: FolderContent): Promise<CurrentWorks>
-  /** At start: as open(), but order lines that were added since stay while the folder itself is unchanged. */
+  /** At start: as open(), but what was changed since stays while the sixteen files of the folder are unchanged. */
   reopen(content: FolderContent): Promise<CurrentWorks>
   changeOrders(ordersCsv: Uint8Array): Promise<CurrentWorks>
+  changeFile(change: WorksChange, file: WorksFile, bytes: Uint8Array): Promise<CurrentWorks>
   summary(): WorksSummary
 }
 
 export async function openWorksDesk(db: Store): Promise<WorksDesk> {
   let current = await loadLatest(db)
 
-  const store = async (content: FolderContent, cause: WorksCause): Promise<CurrentWorks> => {
-    const loaded = loadWorks(content)
-    const row = { folder: content.path, name: content.name, opened_at: new Date().toISOString(), cause }
+  const store = async (
+    content: FolderContent,
+    cause: WorksCause,
+    change: WorksChange | null = null,
+  ): Promise<CurrentWorks> => {
+    const loaded = loadWithMore(content)
+    const row = {
+      folder: content.path,
+      name: content.name,
+      opened_at: new Date().toISOString(),
+      cause,
+      change,
+    }
     const version = await db
       .transaction()
       .execute((trx) => addWorksVersion(trx, { ...row, openedAt: row.opened_at, files: content.files }))
@@ -46,6 +58,10 @@ export async function openWorksDesk(db: Store): Promise<WorksDesk> {
   }
   const isSame = (content: FolderContent, row: WorksVersionRow, files: Map<string, Uint8Array>) =>
     content.problems.length === 0 && row.folder === content.path && sameFiles(content.files, files)
+  const changed = (files: Map<string, Uint8Array>, change: WorksChange | null) => {
+    const { row } = requireOpen(current)
+    return store({ name: row.name, path: row.folder, files, problems: [] }, 'orders', change)
+  }
 
   return {
     current: () => requireOpen(current),
@@ -54,7 +70,7 @@ export async function openWorksDesk(db: Store): Promise<WorksDesk> {
       if (current?.row.version === version) return current
       const row = await worksVersion(db, version)
       if (row === null) throw new LastmetreError('not-found', `There is no version ${version} of the works.`)
-      return { row, ...loadWorks({ name: row.name, files: await worksFiles(db, version), problems: [] }) }
+      return { row, ...loadWithMore({ name: row.name, files: await worksFiles(db, version), problems: [] }) }
     },
     async open(content) {
       if (current !== null && isSame(content, current.row, current.files)) return current
@@ -63,15 +79,19 @@ export async function openWorksDesk(db: Store): Promise<WorksDesk> {
     async reopen(content) {
       if (current !== null) {
         const version = await openedInVersion(db, current.row.version)
-        if (isSame(content, current.row, await worksFiles(db, version))) return current
+        const opened = await worksFiles(db, version)
+        if (isSame(sixteenOf(content), current.row, sixteen(opened))) {
+          const more = moreOf(content.files)
+          if (sameFiles(more, moreOf(current.files))) return current
+          return changed(new Map([...sixteen(current.files), ...more]), 'more files')
+        }
       }
       return store(content, 'opened')
     },
-    async changeOrders(ordersCsv) {
-      const { row, files } = requireOpen(current)
-      const changed = new Map(files).set('orders.csv', ordersCsv)
-      return store({ name: row.name, path: row.folder, files: changed, problems: [] }, 'orders')
-    },
+    changeOrders: async (ordersCsv) =>
+      changed(new Map(requireOpen(current).files).set('orders.csv', ordersCsv), null),
+    changeFile: async (change, file, bytes) =>
+      changed(new Map(requireOpen(current).files).set(file, bytes), change),
     summary: () => summaryOf(requireOpen(current)),
   }
 }
@@ -82,7 +102,7 @@ async function loadLatest(db: Store): Promise<CurrentWorks | null> {
   if (row === null) return null
   const files = await worksFiles(db, row.version)
   try {
-    return { row, files, ...loadWorks({ name: row.name, files, problems: [] }) }
+    return { row, files, ...loadWithMore({ name: row.name, files, problems: [] }) }
   } catch (error) {
     if (error instanceof LastmetreError) return null
     throw error
@@ -92,6 +112,18 @@ async function loadLatest(db: Store): Promise<CurrentWorks | null> {
 function requireOpen(current: CurrentWorks | null): CurrentWorks {
   if (current === null) throw new LastmetreError('no-works', 'No works is open.')
   return current
+}
+
+function sixteenOf(content: FolderContent): FolderContent {
+  return { ...content, files: sixteen(content.files) }
+}
+
+function sixteen(files: Map<string, Uint8Array>): Map<string, Uint8Array> {
+  return new Map([...files].filter(([name]) => !isMoreFile(name)))
+}
+
+function moreOf(files: Map<string, Uint8Array>): Map<string, Uint8Array> {
+  return new Map([...files].filter(([name]) => isMoreFile(name)))
 }
 
 function sameFiles(a: Map<string, Uint8Array>, b: Map<string, Uint8Array>): boolean {

@@ -6,9 +6,10 @@ import { LastmetreError } from '../quantity/errors.ts'
 import type { InputAnswer } from '../works/api.ts'
 import type { Works } from '../works/works.ts'
 import { MAX_FILE_BYTES, WORKS_FILES } from '../works/works-files.ts'
+import { ALL_MORE_FILES, readWholeFolder } from './kept-more.ts'
 import type { PlanningDesk } from './planning-desk.ts'
 import { DEMO_FOLDER } from './project.ts'
-import { type FolderContent, readWorksFolder } from './read-works-folder.ts'
+import type { FolderContent } from './read-works-folder.ts'
 import { errorShape, inputQuery, openBody, worksShape } from './schemas.ts'
 import type { WorksDesk } from './works-desk.ts'
 
@@ -38,12 +39,12 @@ export function worksRoutes(works: WorksDesk, planning: PlanningDesk): FastifyPl
           response: ANSWERS,
         },
       },
-      async (request) => open(await readWorksFolder(request.body.folder)),
+      async (request) => open(await readWholeFolder(request.body.folder)),
     )
     app.post(
       '/api/works/demo',
       { schema: { summary: 'Opens the demo works', response: ANSWERS } },
-      async () => open(await readWorksFolder(DEMO_FOLDER)),
+      async () => open(await readWholeFolder(DEMO_FOLDER)),
     )
     app.post(
       '/api/works/upload',
@@ -104,14 +105,21 @@ async function receivedFolder(request: FastifyRequest): Promise<FolderContent> {
 
 async function receiveFile(part: MultipartFile, files: Map<string, Uint8Array>): Promise<void> {
   const name = part.filename.split(/[/\\]/).at(-1) ?? ''
-  if (!(WORKS_FILES as readonly string[]).includes(name)) {
+  const file = nameInFolder(name)
+  if (file === null) {
     part.file.resume()
     return
   }
-  if (files.has(name)) throw new LastmetreError('bad-request', `${name} was sent twice.`)
+  if (files.has(file)) throw new LastmetreError('bad-request', `${name} was sent twice.`)
   const chunks: Uint8Array[] = []
   for await (const chunk of part.file) chunks.push(chunk as Uint8Array)
-  files.set(name, Buffer.concat(chunks))
+  files.set(file, Buffer.concat(chunks))
+}
+
+/** A browser leaves the folder out of a name, and no file of `more/` bears the name of one of the sixteen. */
+function nameInFolder(name: string): string | null {
+  if ((WORKS_FILES as readonly string[]).includes(name)) return name
+  return ALL_MORE_FILES.find((file) => file === `more/${name}`) ?? null
 }
 
 /** A name only, never a path. */

@@ -49,6 +49,16 @@ function migrations({ bytesType, tableSuffix }: StoreDialect): Record<string, Mi
           .execute()
       },
     },
+    '0002-what-was-changed': {
+      async up(db: Kysely<unknown>) {
+        await db.schema
+          .alterTable('works_version')
+          .addColumn('change', 'text', (column) =>
+            column.check(sql`change in ('counter checks', 'length guard', 'more files')`),
+          )
+          .execute()
+      },
+    },
   }
 }
 

@@ -15,10 +15,14 @@ export interface WorksVersionRow {
   /** ISO 8601, UTC. */
   opened_at: string
   cause: WorksCause
+  /** What of the version before was changed; null where it was opened, and for order lines. */
+  change: WorksChange | null
 }
 
-/** 'opened' replaces the whole works; 'orders' changes order lines of the version before. */
+/** 'opened' replaces the whole works; 'orders' changes something of the version before: order lines unless `change` says otherwise. */
 export type WorksCause = 'opened' | 'orders'
+
+export type WorksChange = 'counter checks' | 'length guard' | 'more files'
 
 export interface PlanRow {
   id: number

@@ -1,12 +1,13 @@
 import { createHash } from 'node:crypto'
 import type { Store } from './dialect.ts'
-import type { WorksCause, WorksVersionRow } from './tables.ts'
+import type { WorksCause, WorksChange, WorksVersionRow } from './tables.ts'
 
 export interface NewWorks {
   folder: string
   name: string
   openedAt: string
   cause: WorksCause
+  change?: WorksChange | null
   files: ReadonlyMap<string, Uint8Array>
 }
 
@@ -25,6 +26,7 @@ export async function addWorksVersion(trx: Store, works: NewWorks): Promise<numb
       name: works.name,
       opened_at: works.openedAt,
       cause: works.cause,
+      change: works.change ?? null,
     })
     .execute()
   for (const [file, bytes] of works.files) {
@@ -59,7 +61,7 @@ export async function worksVersion(trx: Store, version: number): Promise<WorksVe
   return row ?? null
 }
 
-/** Number of the version in which the works of `version` was opened; later ones only changed its orders. */
+/** Number of the version in which the works of `version` was opened; later ones only changed something of it. */
 export async function openedInVersion(trx: Store, version: number): Promise<number> {
   const row = await trx
     .selectFrom('works_version')

@@ -12,6 +12,18 @@ export class Refused extends Error {
 /** No answer at all: the server is gone, or the network is. */
 export class ServerGone extends Error {}
 
+/** Asks the server for a paper; throws as `ask` does. */
+export async function askPdf(path: string, request: RequestInit): Promise<Blob> {
+  let response: Response
+  try {
+    response = await fetch(path, request)
+    if (response.ok) return await response.blob()
+  } catch {
+    throw new ServerGone('The server does not answer.')
+  }
+  return refuse(response, await answerOf(response).catch(() => null))
+}
+
 async function answerOf(response: Response): Promise<unknown> {
   const text = await response.text()
   if (text === '') return null
@@ -32,7 +44,10 @@ export async function ask<T>(path: string, request?: RequestInit): Promise<T> {
   } catch {
     throw new ServerGone('The server does not answer.')
   }
-  if (response.ok) return answer as T
+  return response.ok ? (answer as T) : refuse(response, answer)
+}
+
+function refuse(response: Response, answer: unknown): never {
   if (isErrorAnswer(answer)) throw new Refused(answer)
   // a proxy in front of a stopped server answers in its own way
   if (response.status >= 502) throw new ServerGone('The server does not answer.')

@@ -1,4 +1,5 @@
-import { useEffect, useRef, useState } from 'react'
+import { lazy, Suspense, useEffect, useRef, useState } from 'react'
+import { LinePlace } from './line/line-place.tsx'
 import { emptyDraft, type OrdersDraft } from './orders/orders-draft.ts'
 import { OrdersPlace } from './orders/orders-place.tsx'
 import { OurWorksPlace } from './our-works/our-works-place.tsx'
@@ -9,6 +10,9 @@ import { PlanPlace } from './plan/plan-place.tsx'
 import { PLACES, usePlace } from './route.ts'
 import { StockPlace } from './stock/stock-place.tsx'
 import { useWorks } from './works-state.tsx'
+
+/** Fetched when first gone to: what leads are computed with is as large as all the rest. */
+const BenchPlace = lazy(async () => ({ default: (await import('./bench/bench-place.tsx')).BenchPlace }))
 
 export function App() {
   const { ready, works, input, gone } = useWorks()
@@ -42,6 +46,12 @@ export function App() {
           <OrdersPlace input={input} draft={draft} onDraft={setDraft} />
         )}
         {works && input && place === '/stock' && <StockPlace input={input} works={works} />}
+        {works && input && place === '/bench' && (
+          <Suspense fallback={<Skeleton />}>
+            <BenchPlace input={input} works={works} />
+          </Suspense>
+        )}
+        {works && input && place === '/line' && <LinePlace input={input} works={works} />}
         {works && input && place === '/plan' && <PlanPlace input={input} />}
       </main>
     </>

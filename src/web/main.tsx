@@ -8,6 +8,9 @@ import './styles/parts.css'
 import './styles/table.css'
 import './styles/drawing.css'
 import './styles/places.css'
+import './styles/try.css'
+import './styles/bench.css'
+import './styles/line.css'
 import { WorksProvider } from './works-state.tsx'
 
 createRoot(document.getElementById('root')!).render(

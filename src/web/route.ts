@@ -5,6 +5,8 @@ export const PLACES = [
   { path: '/orders', word: 'Orders' },
   { path: '/stock', word: 'Stock' },
   { path: '/plan', word: 'Plan' },
+  { path: '/line', word: 'Line' },
+  { path: '/bench', word: 'Bench' },
   { path: '/our-works', word: 'Our works' },
 ] as const
 

@@ -20,15 +20,27 @@ export function filesOfInput(list: FileList): ChosenFolder {
   }
 }
 
-/** Files of a dropped folder, not looking into folders within it. */
+/** Files of a dropped folder and of the folder `more` within it. */
 export async function filesOfDrop(items: DataTransferItemList): Promise<ChosenFolder | null> {
   const entry = [...items].map((item) => item.webkitGetAsEntry()).find((e) => e?.isDirectory)
   if (!entry) return null
   const entries = await entriesOf(entry as FileSystemDirectoryEntry)
-  const files = await Promise.all(
-    entries.filter((e) => e.isFile).map((e) => fileOf(e as FileSystemFileEntry)),
+  const more = entries.find((e) => e.isDirectory && e.name === 'more')
+  return {
+    folder: entry.name,
+    files: [
+      ...(await filesAmong(entries, '')),
+      ...(more ? await filesAmong(await entriesOf(more as FileSystemDirectoryEntry), 'more/') : []),
+    ],
+  }
+}
+
+function filesAmong(entries: FileSystemEntry[], within: string): Promise<FolderFile[]> {
+  return Promise.all(
+    entries
+      .filter((e) => e.isFile)
+      .map(async (e) => ({ name: `${within}${e.name}`, file: await fileOf(e as FileSystemFileEntry) })),
   )
-  return { folder: entry.name, files: files.map((file) => ({ name: file.name, file })) }
 }
 
 function fileOf(entry: FileSystemFileEntry): Promise<File> {

@@ -33,7 +33,7 @@ function useOpening() {
 
 function upload({ folder, files }: ChosenFolder): Promise<unknown> {
   // only what a works folder may hold is sent
-  const wanted = files.filter(({ name }) => /^[a-z_]+\.(csv|json)$/.test(name))
+  const wanted = files.filter(({ name }) => /^(more\/)?[a-z_]+\.(csv|json)$/.test(name))
   return postFiles('/api/works/upload', wanted, { folder })
 }
 

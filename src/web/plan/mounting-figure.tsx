@@ -1,4 +1,4 @@
-import { memo, useMemo } from 'react'
+import { memo, type ReactNode, useMemo } from 'react'
 import { stripDrawing } from '../../drawing/strip-drawing.ts'
 import type { PlanInput } from '../../plan/plan-input.ts'
 import type { Mounting } from '../../strip/cut-plan.ts'
@@ -17,7 +17,8 @@ interface Props {
   number: number
   zoom: number
   chosenLine: string | null
-  onChoose: (line: string) => void
+  onChoose: (line: string, interval: number) => void
+  actions?: ReactNode
 }
 
 const HEIGHT_PX = 180
@@ -48,6 +49,7 @@ export const MountingFigure = memo(function MountingFigure(props: Props) {
       ) : (
         <p className="wrong">The drum {mounting.drum} is no longer in the works: plan again.</p>
       )}
+      {props.actions}
     </figure>
   )
 })
@@ -86,7 +88,7 @@ function MountingPicture(props: Props & { drum: UsableDrum; widthPx: number }) {
       chosen={chosen}
       onChoose={(key) => {
         const line = byKey.get(key)
-        if (line) onChoose(line)
+        if (line) onChoose(line, Number(key.slice('interval '.length)))
       }}
       factsOf={(key) => {
         const line = lines.get(byKey.get(key) ?? '')

@@ -1,4 +1,4 @@
-import { useEffect, useMemo, useState } from 'react'
+import { type ReactNode, useEffect, useMemo, useState } from 'react'
 import { isDueToday } from '../../order/due-today.ts'
 import type { Plan } from '../../plan/plan.ts'
 import type { PlanInput } from '../../plan/plan-input.ts'
@@ -6,7 +6,7 @@ import type { Mounting } from '../../strip/cut-plan.ts'
 import { many } from '../format.ts'
 import { lineKey } from '../orders/order-answer.ts'
 import { ZoomButtons } from '../parts/zoom-buttons.tsx'
-import type { Choice } from './choice.ts'
+import type { Choice, CutPlace } from './choice.ts'
 import { MountingFigure } from './mounting-figure.tsx'
 
 interface Props {
@@ -14,6 +14,8 @@ interface Props {
   plan: Plan
   choice: Choice | null
   onChoose: (choice: Choice) => void
+  /** What can be asked of the cut that is chosen, under its drawing. */
+  actions: (cut: CutPlace) => ReactNode
 }
 
 interface Numbered {
@@ -35,7 +37,7 @@ function todaysFirst(plan: Plan, input: PlanInput): { today: Numbered[]; later: 
 }
 
 /** Drawings of all mountings: today's, then the later ones. */
-export function MountingList({ input, plan, choice, onChoose }: Props) {
+export function MountingList({ input, plan, choice, onChoose, actions }: Props) {
   const [zoom, setZoom] = useState(1)
   const { today, later } = useMemo(() => todaysFirst(plan, input), [plan, input])
 
@@ -67,7 +69,10 @@ export function MountingList({ input, plan, choice, onChoose }: Props) {
               number={number}
               zoom={zoom}
               chosenLine={choice?.line ?? null}
-              onChoose={(line) => onChoose({ line, from: 'band' })}
+              onChoose={(line, interval) =>
+                onChoose({ line, from: 'band', cut: { mounting: number - 1, interval } })
+              }
+              actions={choice?.cut?.mounting === number - 1 ? actions(choice.cut) : null}
             />
           ))}
         </section>

@@ -52,7 +52,7 @@ export function PlanLines({ input, answers, choice, onChoose }: Props) {
         rows={rows}
         keyOf={lineKey}
         chosen={choice?.line ?? null}
-        onChoose={(line) => onChoose({ line, from: 'table' })}
+        onChoose={(line) => onChoose({ line, from: 'table', cut: null })}
         pane
         lines={4}
       />

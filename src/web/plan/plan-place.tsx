@@ -10,12 +10,15 @@ import { useWorks } from '../works-state.tsx'
 import { BoundBar, tellsOfCost } from './bound-bar.tsx'
 import type { Choice } from './choice.ts'
 import { CostTable } from './cost-table.tsx'
+import { CutActions } from './cut-actions.tsx'
 import { MountingList } from './mounting-list.tsx'
 import { Papers } from './papers.tsx'
 import { PlanAction } from './plan-action.tsx'
 import { PlanLines } from './plan-lines.tsx'
 import { PlanSentence } from './plan-sentence.tsx'
 import { PlanState } from './plan-state.tsx'
+import { useTrial } from './trial.ts'
+import { TryPanel } from './try-panel.tsx'
 import { UnservedList } from './unserved-list.tsx'
 
 /** What do we cut, and how good is it? */
@@ -55,6 +58,7 @@ interface Result {
 
 function PlanResult({ input, usable, answer, boundKnown }: Result) {
   const [choice, setChoice] = useState<Choice | null>(null)
+  const trial = useTrial()
   const answers = useMemo(
     () => orderAnswers(input.orders, answer.plan, usable),
     [input.orders, answer.plan, usable],
@@ -68,8 +72,15 @@ function PlanResult({ input, usable, answer, boundKnown }: Result) {
       <PlanWarnings input={input} answer={answer} />
       <UnservedList input={input} plan={answer.plan} />
       <Papers />
+      {!answer.stale && <TryPanel input={input} usable={usable} plan={answer.plan} trial={trial} />}
       <div className="plan-body">
-        <MountingList input={input} plan={answer.plan} choice={choice} onChoose={setChoice} />
+        <MountingList
+          input={input}
+          plan={answer.plan}
+          choice={choice}
+          onChoose={setChoice}
+          actions={(cut) => !answer.stale && <CutActions plan={answer.plan} cut={cut} trial={trial} />}
+        />
         <PlanLines input={input} answers={answers} choice={choice} onChoose={setChoice} />
       </div>
     </>

@@ -1,0 +1,31 @@
+import { InvalidArgumentError } from 'commander'
+import { typedFrequencyMhz } from '../quantity/typed-frequency.ts'
+import { typedLength } from '../quantity/typed-length.ts'
+
+/** What is typed after an option, read or refused with what is wrong. */
+
+export function lengthOption(text: string): number {
+  const read = typedLength(text)
+  if ('wrong' in read) throw new InvalidArgumentError(read.wrong)
+  return read.lengthUm / 1e6
+}
+
+export function frequencyOption(text: string): number {
+  const read = typedFrequencyMhz(text)
+  if ('wrong' in read) throw new InvalidArgumentError(read.wrong)
+  return read.fMhz
+}
+
+/** A number with its unit or without it, such as 21, 21C or 0.05dB. */
+export function numberOption(unit: string, least: number, most: number): (text: string) => number {
+  return (text) => {
+    const match = /^(-?\d{1,9}(?:\.\d{1,9})?)\s*([a-z°%]*)$/i.exec(text.trim())
+    const fits = match !== null && ['', unit.toLowerCase()].includes((match[2] ?? '').toLowerCase())
+    const value = Number(match?.[1])
+    if (!fits || !(value >= least && value <= most))
+      throw new InvalidArgumentError(
+        `Give a number from ${least} to ${most}${unit === '' ? '' : ` ${unit}`}.`,
+      )
+    return value
+  }
+}

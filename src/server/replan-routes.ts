@@ -1,0 +1,160 @@
+import { randomUUID } from 'node:crypto'
+import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
+import type { Explanation } from '../plan/explain.ts'
+import type { Plan } from '../plan/plan.ts'
+import { verifyClaims } from '../plan/verify.ts'
+import { LastmetreError } from '../quantity/errors.ts'
+import type { Tried } from '../solver/replan.ts'
+import type { Store } from '../store/dialect.ts'
+import { addPlan, endPlan } from '../store/plans.ts'
+import type { TryAnswer, TryRequest } from '../works/api.ts'
+import { inWorker } from './in-worker.ts'
+import { newestPlan } from './newest-plan.ts'
+import type { PlanningDesk } from './planning-desk.ts'
+import type { AskedOrder } from './replan-worker.ts'
+import { errorShape, explainBody, takeBody, takenShape, tryBody } from './schemas.ts'
+import { type AddedLine, triedChanges } from './tried-changes.ts'
+import type { CurrentWorks, WorksDesk } from './works-desk.ts'
+
+/** Pairs of plans that wait for a choice; older ones are forgotten. */
+const MAX_WAITING = 8
+/** Each question is two to ten plans. */
+const MOST_PLANS = 16
+const GRACE_MS = 20_000
+const HEAP_MB = 320
+const SEED = 1
+
+interface Waiting {
+  version: number
+  before: Plan
+  after: Plan
+  added: AddedLine | null
+  seconds: number
+}
+
+/** Trying changes on the newest plan, taking the better of two, and explaining an order line. */
+export function replanRoutes(db: Store, works: WorksDesk, planning: PlanningDesk): FastifyPluginAsyncZod {
+  const waiting = new Map<string, Waiting>()
+  // one at a time: each takes a core while it lasts
+  let busy = false
+  const alone = async <T>(work: (fresh: Fresh) => Promise<T>): Promise<T> => {
+    if (busy) throw new LastmetreError('plan-running', 'Another change is being tried.')
+    busy = true
+    try {
+      return await work(await freshPlan(db, works, planning))
+    } finally {
+      busy = false
+    }
+  }
+  return async (app) => {
+    app.post(
+      '/api/plan/try',
+      {
+        schema: {
+          summary:
+            'Plans with changes: { token, before, after, changes, comparison, addedOrder }; stores nothing',
+          body: tryBody,
+        },
+      },
+      async ({ body }) => alone((fresh) => triedAnswer(fresh, body, waiting)),
+    )
+    app.post(
+      '/api/plan/take',
+      {
+        schema: {
+          summary:
+            'Stores one of two plans that were tried as the newest, with the order line that was added',
+          body: takeBody,
+          response: { 200: takenShape, '4xx': errorShape },
+        },
+      },
+      async ({ body }) => {
+        const found = waiting.get(body.token)
+        if (!found || found.version !== works.current().row.version)
+          throw new LastmetreError('preview-stale', 'The works has changed since these plans were made.')
+        if (planning.progress().state === 'running')
+          throw new LastmetreError('plan-running', 'A plan is being made.')
+        waiting.delete(body.token)
+        return { planId: await kept(db, works, found, body.take) }
+      },
+    )
+    app.post(
+      '/api/plan/explain',
+      {
+        schema: {
+          summary: 'Why an order line is served as it is or not, and what else would cost',
+          body: explainBody,
+        },
+      },
+      async ({ body }) =>
+        alone((fresh) => asked<Explanation>({ kind: 'explain', ...body, ...orderFor(fresh) }, body.seconds)),
+    )
+  }
+}
+
+async function triedAnswer(
+  fresh: Fresh,
+  { changes: wanted, seconds }: TryRequest,
+  waiting: Map<string, Waiting>,
+): Promise<TryAnswer> {
+  const { changes, added } = triedChanges(fresh.current, wanted)
+  const tried = await asked<Tried>({ kind: 'try', changes, seconds, ...orderFor(fresh) }, seconds)
+  const token = randomUUID()
+  const { before, after } = tried
+  waiting.set(token, { version: fresh.current.row.version, before, after, added, seconds })
+  for (const oldest of [...waiting.keys()].slice(0, -MAX_WAITING)) waiting.delete(oldest)
+  return { token, ...tried, addedOrder: added?.line ?? null }
+}
+
+/** A plan of the works as it is now. */
+interface Fresh {
+  current: CurrentWorks
+  plan: Plan
+}
+
+function orderFor({ current, plan }: Fresh) {
+  return { input: current.works, before: current.works, plan, seed: SEED }
+}
+
+async function freshPlan(db: Store, works: WorksDesk, planning: PlanningDesk): Promise<Fresh> {
+  const current = works.current()
+  if (planning.progress().state === 'running')
+    throw new LastmetreError('plan-running', 'A plan is being made.')
+  const { row, plan } = await newestPlan(db, works, planning)
+  if (row.works_version !== current.row.version)
+    throw new LastmetreError('plan-stale', 'The newest plan is for an earlier state of the works.')
+  return { current, plan }
+}
+
+function asked<T>(order: AskedOrder, seconds: number): Promise<T> {
+  return inWorker<T>('replan-worker', order, {
+    maxMs: MOST_PLANS * seconds * 1000 + GRACE_MS,
+    maxHeapMb: HEAP_MB,
+    exceeded: new LastmetreError('unexpected', 'Planning with this change took too much time or memory.'),
+  })
+}
+
+/** Checked against the works as it is, then stored like any plan. */
+async function kept(db: Store, works: WorksDesk, found: Waiting, take: 'before' | 'after'): Promise<number> {
+  const plan = found[take]
+  const added = take === 'after' ? found.added : null
+  const input = added ? added.works : works.current().works
+  const [broken] = verifyClaims(input, plan).broken
+  if (broken)
+    throw new LastmetreError(
+      'plan-broken',
+      `The plan breaks a rule (${broken.rule}, ${broken.where}): ${broken.why}.`,
+    )
+  if (added) await works.changeOrders(added.ordersCsv)
+  const row = {
+    works_version: works.current().row.version,
+    made_at: new Date().toISOString(),
+    seconds: found.seconds,
+    seed: SEED,
+  }
+  return db.transaction().execute(async (trx) => {
+    const id = await addPlan(trx, row)
+    await endPlan(trx, id, { state: 'done', planJson: JSON.stringify(plan), message: null })
+    return id
+  })
+}

@@ -1,0 +1,53 @@
+import type { PlanInput } from '../../plan/plan-input.ts'
+import type { WorksSummary } from '../../works/api.ts'
+import { Refusal } from '../parts/refusal.tsx'
+import { PatternTiles } from '../parts/shape-svg.tsx'
+import { Skeleton } from '../parts/skeleton.tsx'
+import { useWorks } from '../works-state.tsx'
+import { CounterView } from './counter-view.tsx'
+import { useRecordedLines } from './line-records.ts'
+import { LineViews, useLineAddress } from './line-view.tsx'
+import { MountingView } from './mounting-view.tsx'
+import { RunView } from './run-view.tsx'
+
+const QUESTIONS = {
+  mounting: 'how is this mounting run?',
+  counter: 'can the counter be believed?',
+  run: 'what happened on this run?',
+}
+
+/** The rewinding lines: how they are set, what their counters are worth, what they did. */
+export function LinePlace({ input, works }: { input: PlanInput; works: WorksSummary }) {
+  const { view, mounting } = useLineAddress()
+  const { plan, planned } = useWorks()
+  const onPlan = view === 'mounting'
+  const { lines, error } = useRecordedLines(
+    onPlan ? (planned?.input ?? null) : input,
+    onPlan ? (plan?.worksVersion ?? null) : works.version,
+  )
+  const waits = !lines && !error && !(onPlan && !plan)
+  return (
+    <>
+      <PatternTiles />
+      <div className="stack">
+        <h1 className="place-name" id="place-name">
+          Line: {QUESTIONS[view]}
+        </h1>
+        <LineViews view={view} />
+      </div>
+      {error && <Refusal error={error} />}
+      {waits && <Skeleton />}
+      {onPlan && !plan && (
+        <p className="sentence">
+          <strong>No plan yet.</strong> A mounting is set once it is planned what is cut from it:{' '}
+          <a href="/plan">plan the works</a>.
+        </p>
+      )}
+      {onPlan && plan && planned && lines && (
+        <MountingView key={plan.planId} answer={plan} lines={lines} wanted={mounting} />
+      )}
+      {view === 'counter' && lines && <CounterView works={works} lines={lines} />}
+      {view === 'run' && lines && <RunView lines={lines} />}
+    </>
+  )
+}

@@ -1,0 +1,53 @@
+import { useEffect, useState } from 'react'
+
+/** The questions of the line, each with an address of its own behind the #. */
+const LINE_VIEWS = [
+  { id: 'mounting', word: 'Mounting' },
+  { id: 'counter', word: 'Counter' },
+  { id: 'run', word: 'Recorded run' },
+] as const
+
+export type LineView = (typeof LINE_VIEWS)[number]['id']
+
+interface Address {
+  view: LineView
+  /** Number of the mounting, from 1. */
+  mounting: number
+}
+
+let latest: Address = { view: 'mounting', mounting: 1 }
+
+/** "#mounting-3", "#counter", "#run"; what was shown last where the address names nothing. */
+function addressOf(hash: string): Address {
+  const mounting = /^#mounting-([1-9]\d{0,5})$/.exec(hash)
+  if (mounting) return { view: 'mounting', mounting: Number(mounting[1]) }
+  const view = LINE_VIEWS.find(({ id }) => `#${id}` === hash)?.id
+  return view ? { ...latest, view } : latest
+}
+
+export function useLineAddress(): Address {
+  const [address, setAddress] = useState(() => addressOf(window.location.hash))
+  useEffect(() => {
+    const read = () => setAddress(addressOf(window.location.hash))
+    window.addEventListener('hashchange', read)
+    return () => window.removeEventListener('hashchange', read)
+  }, [])
+  latest = address
+  return address
+}
+
+export function goToMounting(number: number): void {
+  window.location.hash = `mounting-${number}`
+}
+
+export function LineViews({ view }: { view: LineView }) {
+  return (
+    <nav className="bench-views" aria-label="Questions of the line">
+      {LINE_VIEWS.map(({ id, word }) => (
+        <a key={id} href={`#${id}`} aria-current={id === view ? 'true' : undefined}>
+          {word}
+        </a>
+      ))}
+    </nav>
+  )
+}

@@ -23,7 +23,7 @@ const FIRST_BIAS = 0.5
 const FURTHER_BIASES = [0, 1.5]
 /** A type with few drums can afford to look for the best bargain among all of them. */
 const FEW_DRUMS = 10
-const IMPROVES_AT_FIRST = 60
+const IMPROVES_AT_FIRST = 30
 const IMPROVES_A_TURN = 150
 /** Rounds of pricing at a time: so many drums in all. */
 const PRICED_DRUMS = 160
@@ -135,7 +135,7 @@ export class TypePlanner {
       return
     }
     if (this.short && round >= ROOT_TURN) this.#search.serveMore()
-    if (this.#boundNext(round)) this.#bound(clock)
+    if (this.#boundNext(round)) this.#bound(round === ROOT_TURN, clock)
     else this.#searchOn(round, clock)
   }
 
@@ -231,7 +231,8 @@ export class TypePlanner {
     this.#treeDone = false
   }
 
-  #bound(clock: TurnClock): void {
+  /** `once`: no more than a first bound, so that every type has one soon. */
+  #bound(once: boolean, clock: TurnClock): void {
     const { late } = clock
     const { best } = this.#search
     if (!best) return
@@ -241,7 +242,8 @@ export class TypePlanner {
       this.#serviceBoundMicro = Math.max(this.#serviceBoundMicro, Math.min(short, best.unservedMicro))
     }
     if (this.#treeServiceMicro !== best.unservedMicro) this.#newTree()
-    while (!this.#treeDone && !late()) this.#treeDone = !this.#tree!.step(best.costMicro, clock)
+    do this.#treeDone = !this.#tree!.step(best.costMicro, clock)
+    while (!once && !this.#treeDone && !late())
     this.#boundMicro = Math.max(this.#boundMicro, Math.min(this.#tree!.boundMicro, best.costMicro))
     if (this.instance.drums.length > FEW_DRUMS) this.#tree!.rest()
   }

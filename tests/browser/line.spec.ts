@@ -5,6 +5,7 @@ import { test } from './lastmetre.ts'
 async function planned(page: Page): Promise<void> {
   await page.goto('/plan')
   await page.getByRole('button', { name: 'Plan the works' }).click()
+  await expect(page.getByText('Below: the best plan so far.')).toBeVisible()
   await page.getByRole('button', { name: 'Stop with the best so far' }).click()
   await expect(page.getByText('Stopped.', { exact: true })).toBeVisible()
 }

@@ -38,7 +38,8 @@ export function StripEnd({ sheet, end, where = '' }: StripEndProps) {
             ...{ width: Math.min(width, WIDEST_PX), textSize: TEXT_SIZE_PX },
           })}
           where={where}
-          told
+          // at its step the same words stand above it
+          told={where === ''}
         />
       )}
     </Near>

@@ -1,4 +1,4 @@
-import { useRef, useState } from 'react'
+import { useEffect, useRef, useState } from 'react'
 import type { JobSheet } from '../../lead/job-sheet.ts'
 import { figureText } from '../../quantity/length-text.ts'
 import { type JobProgress, NOT_BEGUN, nextProgress, takenBack, wrongScan } from './job-progress.ts'
@@ -18,6 +18,9 @@ export function JobSteps({ sheet, job }: { sheet: JobSheet; job: string }) {
   const at = progress.minutes.length
   const step = steps[at]
   const runs = progress.startedMs !== null
+
+  // the scanner types into what has the focus: it must land here from the start
+  useEffect(() => field.current?.focus({ preventScroll: true }), [])
 
   function goOn(scanned: string) {
     setScan('')

@@ -1,6 +1,5 @@
 import { useMemo, useState } from 'react'
 import { type CounterReport, counterReport } from '../../measure/counter-report.ts'
-import type { WorksSummary } from '../../works/api.ts'
 import { counterQuestions } from '../../works/length-questions.ts'
 import { many } from '../format.ts'
 import { ChecksIntake } from './checks-intake.tsx'
@@ -12,7 +11,7 @@ import { GuardPanel } from './guard-panel.tsx'
 import type { RecordedLines } from './line-records.ts'
 
 /** The watch of every counter: can its figure be believed, and what follows where it cannot? */
-export function CounterView({ works, lines }: { works: WorksSummary; lines: RecordedLines }) {
+export function CounterView({ lines }: { lines: RecordedLines }) {
   const questions = useMemo(() => counterQuestions(lines.works, lines.records), [lines])
   const reports = useMemo(() => questions.map(counterReport), [questions])
   const [chosen, setChosen] = useState<string | null>(null)
@@ -42,7 +41,7 @@ export function CounterView({ works, lines }: { works: WorksSummary; lines: Reco
           <CounterGuards known={report.known} question={question} markets={lines.works.markets} />
         </>
       )}
-      <GuardPanel key={works.version} reports={reports} input={lines.works} version={works.version} />
+      <GuardPanel reports={reports} input={lines.works} version={lines.version} />
       <ChecksIntake input={lines.works} line={report.line} />
     </>
   )

@@ -41,7 +41,9 @@ export function GuardPanel({ reports, input, version }: Props) {
   const { plan, planned, refresh } = useWorks()
   const inForce = input.site.cutRules.lengthGuardRatio
   const needed = useMemo(() => neededRatio(reports), [reports])
-  const [typed, setTyped] = useState(() => asPct(needed?.ratio ?? inForce))
+  // until someone types, what the checks need
+  const [own, setOwn] = useState<string | null>(null)
+  const typed = own ?? asPct(needed?.ratio ?? inForce)
   const [busy, setBusy] = useState(false)
   const [error, setError] = useState<Error | null>(null)
   const pct = Number(typed.replace(',', '.'))
@@ -93,7 +95,7 @@ export function GuardPanel({ reports, input, version }: Props) {
             maxLength={12}
             value={typed}
             aria-invalid={!sound}
-            onChange={(event) => setTyped(event.target.value)}
+            onChange={(event) => setOwn(event.target.value)}
           />
         </div>
         <button type="submit" className="main-action" aria-disabled={!sound || same || busy}>
@@ -102,7 +104,12 @@ export function GuardPanel({ reports, input, version }: Props) {
       </form>
       <div role="status">
         {!sound && <p className="wrong">A guard is a figure from 0 to {MOST_PCT} %.</p>}
-        {same && <p>This guard is in force.</p>}
+        {same && (
+          <p>
+            <strong>✓ This guard is in force.</strong>{' '}
+            {plan?.stale && 'The plan is for the works as it was: plan again.'}
+          </p>
+        )}
         {sound && !same && <Follows changed={changed} planned={plan !== null} />}
       </div>
       {error && <Refusal error={error} />}

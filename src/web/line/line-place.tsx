@@ -21,10 +21,12 @@ export function LinePlace({ input, works }: { input: PlanInput; works: WorksSumm
   const { view, mounting } = useLineAddress()
   const { plan, planned } = useWorks()
   const onPlan = view === 'mounting'
-  const { lines, error } = useRecordedLines(
+  const { lines: latest, error } = useRecordedLines(
     onPlan ? (planned?.input ?? null) : input,
     onPlan ? (plan?.worksVersion ?? null) : works.version,
   )
+  // a plan is only ever set by the works that it was made for
+  const lines = onPlan && latest?.version !== plan?.worksVersion ? null : latest
   const waits = !lines && !error && !(onPlan && !plan)
   return (
     <>
@@ -46,7 +48,7 @@ export function LinePlace({ input, works }: { input: PlanInput; works: WorksSumm
       {onPlan && plan && planned && lines && (
         <MountingView key={plan.planId} answer={plan} lines={lines} wanted={mounting} />
       )}
-      {view === 'counter' && lines && <CounterView works={works} lines={lines} />}
+      {view === 'counter' && lines && <CounterView lines={lines} />}
       {view === 'run' && lines && <RunView lines={lines} />}
     </>
   )

@@ -26,11 +26,6 @@ interface Props {
 /** The guard that each rule implies on corrected lengths, what it costs a year and where the uncertainty comes from. */
 export function CounterGuards({ known, question, markets }: Props) {
   const { guardRatio, budget, overLength, worstCable } = known
-  const classes = LAWS.map(([rule, name]) => ({
-    name,
-    rule,
-    verdict: known.law.find((v) => `statutory_${v.rule.replace('-', '_')}` === rule),
-  }))
   return (
     <section className="stack" aria-labelledby="guards-head">
       <h2 id="guards-head">Guard that each market’s rule implies</h2>
@@ -63,25 +58,7 @@ export function CounterGuards({ known, question, markets }: Props) {
             ))}
           </tbody>
         </table>
-        <table className="sums">
-          <caption className="spoken">Laws for the instrument</caption>
-          <thead>
-            <tr>
-              <th scope="col">Law for instruments</th>
-              <td>guard</td>
-              <td>the uncorrected counter lies within it</td>
-            </tr>
-          </thead>
-          <tbody>
-            {classes.map(({ name, rule, verdict }) => (
-              <tr key={rule}>
-                <th scope="row">{name}</th>
-                <td>{percentText(guardRatio[rule])}</td>
-                <td>{verdict ? `with ${percentText(verdict.withinProbability, 1)}` : 'not known'}</td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
+        <LawTable known={known} />
       </div>
       <p className="wraps">
         Over-length at the guard for none short costs <strong>{eur(overLength.eurPerYear)}</strong> a year on{' '}
@@ -93,6 +70,35 @@ export function CounterGuards({ known, question, markets }: Props) {
         <Budget known={known} />
       </details>
     </section>
+  )
+}
+
+function LawTable({ known }: { known: KnownCounter }) {
+  const classes = LAWS.map(([rule, name]) => ({
+    name,
+    rule,
+    verdict: known.law.find((v) => `statutory_${v.rule.replace('-', '_')}` === rule),
+  }))
+  return (
+    <table className="sums">
+      <caption className="spoken">Laws for the instrument</caption>
+      <thead>
+        <tr>
+          <th scope="col">Law for instruments</th>
+          <td>guard</td>
+          <td>the uncorrected counter lies within it</td>
+        </tr>
+      </thead>
+      <tbody>
+        {classes.map(({ name, rule, verdict }) => (
+          <tr key={rule}>
+            <th scope="row">{name}</th>
+            <td>{percentText(known.guardRatio[rule])}</td>
+            <td>{verdict ? `with ${percentText(verdict.withinProbability, 1)}` : 'not known'}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
   )
 }
 

@@ -65,7 +65,7 @@ function LineButtons(props: { reports: CounterReport[]; line: string; onChoose: 
           onClick={() => props.onChoose(r.line)}
         >
           {r.line} · {many(r.checks, 'check')}
-          {r.lookBack.reason ? ' · failed check' : r.known?.signals.length ? ' · signal' : ''}
+          {r.lookBack.reason ? ' · cuts suspect' : r.known?.signals.length ? ' · signal' : ''}
         </button>
       ))}
     </fieldset>

@@ -36,16 +36,34 @@ function asPct(ratio: number): string {
   return String(Math.ceil(Math.max(0, ratio) * 1e5 - 1e-6) / 1e3)
 }
 
+function useAccepting(version: number) {
+  const { refresh } = useWorks()
+  const [busy, setBusy] = useState(false)
+  const [error, setError] = useState<Error | null>(null)
+
+  async function accept(lengthGuardRatio: number) {
+    setBusy(true)
+    setError(null)
+    try {
+      await postJson('/api/counter/guard', { version, lengthGuardRatio })
+      await refresh()
+    } catch (failure) {
+      setError(failure as Error)
+    }
+    setBusy(false)
+  }
+  return { busy, error, accept }
+}
+
 /** One guard for the works, with the open cuts that another one changes, before it is accepted. */
 export function GuardPanel({ reports, input, version }: Props) {
-  const { plan, planned, refresh } = useWorks()
+  const { plan, planned } = useWorks()
   const inForce = input.site.cutRules.lengthGuardRatio
   const needed = useMemo(() => neededRatio(reports), [reports])
   // until someone types, what the checks need
   const [own, setOwn] = useState<string | null>(null)
   const typed = own ?? asPct(needed?.ratio ?? inForce)
-  const [busy, setBusy] = useState(false)
-  const [error, setError] = useState<Error | null>(null)
+  const { busy, error, accept } = useAccepting(version)
   const pct = Number(typed.replace(',', '.'))
   const sound = typed.trim() !== '' && pct >= 0 && pct <= MOST_PCT
   const ratio = Number((pct / 100).toPrecision(12))
@@ -57,18 +75,6 @@ export function GuardPanel({ reports, input, version }: Props) {
     [sound, plan, planned, ratio],
   )
   const same = sound && ratio === inForce
-
-  async function accept() {
-    setBusy(true)
-    setError(null)
-    try {
-      await postJson('/api/counter/guard', { version, lengthGuardRatio: ratio })
-      await refresh()
-    } catch (failure) {
-      setError(failure as Error)
-    }
-    setBusy(false)
-  }
 
   return (
     <section className="stack what-if" aria-labelledby="guard-head">
@@ -83,7 +89,7 @@ export function GuardPanel({ reports, input, version }: Props) {
         className="row filter"
         onSubmit={(event) => {
           event.preventDefault()
-          if (sound && !same && !busy) void accept()
+          if (sound && !same && !busy) void accept(ratio)
         }}
       >
         <div className="field">

@@ -127,7 +127,7 @@ function PrintLinks({ number }: { number: number }) {
   return (
     <p className="row">
       <a className="button" href={`/api/plan/files/run-sheets.pdf?mounting=${number}`} download>
-        Run sheet {number} with these settings as planned, PDF
+        Run sheet {number}, PDF
       </a>
       <a className="button" href="/api/plan/files/run-sheets.pdf" download>
         All run sheets, PDF

@@ -81,7 +81,7 @@ function whatText(row: RunRow): string {
     row.what,
     row.order && `order ${row.order}`,
     row.declared && `declared ${row.declared}`,
-    row.putup && `on ${row.putup}`,
+    row.putup,
   ]
   return parts.filter(Boolean).join(', ')
 }

@@ -52,8 +52,7 @@ function refused(error: LastmetreError): Refused {
   return new Refused({ code: error.code, message: error.message, todo: error.todo })
 }
 
-/** A recorded run read back: the works' own, or one that is dropped. Nothing is stored. */
-export function RunView({ lines }: { lines: RecordedLines }) {
+function useRecord(lines: RecordedLines) {
   const own = useMemo(
     () => ({ name: 'line_run.csv of the works', samples: lines.works.lineRun ?? [] }),
     [lines],
@@ -85,6 +84,16 @@ export function RunView({ lines }: { lines: RecordedLines }) {
       setError(failure instanceof LastmetreError ? refused(failure) : (failure as Error))
     }
   }
+  const back = () => {
+    setChosen(0)
+    setRecord(own)
+  }
+  return { own, record, error, chosen, setChosen, read, back }
+}
+
+/** A recorded run read back: the works' own, or one that is dropped. Nothing is stored. */
+export function RunView({ lines }: { lines: RecordedLines }) {
+  const { own, record, error, chosen, setChosen, read, back } = useRecord(lines)
   const over = useFileDrop((data) => {
     const file = data.files[0]
     if (file) void read(file)
@@ -103,7 +112,7 @@ export function RunView({ lines }: { lines: RecordedLines }) {
           onFiles={(files) => files[0] && void read(files[0])}
         />
         {record !== own && (
-          <button type="button" className="button" onClick={() => setRecord(own)}>
+          <button type="button" className="button" onClick={back}>
             Back to the works’ own
           </button>
         )}

@@ -16,7 +16,7 @@ const TURNS_EACH = 8
 /** A turn of a type without a bound lasts this much longer: prices that have settled by half give a poor one. */
 const UNPROVEN_TURNS = 4
 /** After so many turns a type is half as urgent; service is waited for longer. */
-const PATIENCE = 8
+const PATIENCE = 2
 const PATIENCE_SHORT = 40
 /** A gap of a cent is none. */
 const CLOSED_MICRO = 10_000

@@ -135,7 +135,7 @@ export class TypePlanner {
       return
     }
     if (this.short && round >= ROOT_TURN) this.#search.serveMore()
-    if (this.#boundNext(round)) this.#bound(round === ROOT_TURN, clock)
+    if (this.#boundNext(round)) this.#bound(round < FIRST_TURNS, clock)
     else this.#searchOn(round, clock)
   }
 
@@ -143,7 +143,7 @@ export class TypePlanner {
   #boundNext(round: number): boolean {
     if (this.#treeDone) return false
     if (this.short) return round % BOUND_EVERY_SHORT === BOUND_EVERY_SHORT - 1
-    if (round <= FIRST_TURNS) return round === ROOT_TURN
+    if (round < FIRST_TURNS) return round >= ROOT_TURN
     return round % SEARCH_EVERY !== 0
   }
 

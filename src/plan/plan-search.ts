@@ -7,17 +7,17 @@ import type { Plan } from './plan.ts'
 import type { PlanInput } from './plan-input.ts'
 import { FIRST_TURNS, ROOT_TURN, TypePlanner, type TypeResult } from './type-planner.ts'
 
-/** A type short of its service bound is as urgent as one with the first gap; a larger gap than the second is no more urgent. */
-const SHORT_MICRO = 1_000_000_000
+/** A type short of its service bound or without a bound is as urgent as one with the first gap; a larger gap than the second is no more so. */
+const URGENT_MICRO = 1_000_000_000
 const MOST_GAP_MICRO = 300_000_000
 /** A turn lasts no less than this, and so long that each type has about so many. */
 const LEAST_TURN_MS = 300
 const TURNS_EACH = 8
 /** A turn of a type without a bound lasts this much longer: prices that have settled by half give a poor one. */
 const UNPROVEN_TURNS = 4
-/** After so many turns a type is half as urgent; service is waited for longer. */
+/** After so many turns a type is half as urgent; service and a first bound are waited for longer. */
 const PATIENCE = 2
-const PATIENCE_SHORT = 40
+const PATIENCE_URGENT = 40
 /** A gap of a cent is none. */
 const CLOSED_MICRO = 10_000
 
@@ -65,13 +65,14 @@ export class PlanSearch {
     let most = CLOSED_MICRO
     let neediest: TypePlanner | null = null
     for (const planner of this.#own) {
-      const gap = Math.min(planner.gapMicro, MOST_GAP_MICRO) + (planner.short ? SHORT_MICRO : 0)
+      const urgent = planner.short || !Number.isFinite(planner.boundMicro)
+      const gap = Math.min(planner.gapMicro, MOST_GAP_MICRO) + (urgent ? URGENT_MICRO : 0)
       if (gap <= CLOSED_MICRO && planner.turns >= FIRST_TURNS) continue
       // each type has its first turns; one that has had many for little gain waits a little longer for the next
       const need =
         planner.turns < FIRST_TURNS
           ? Number.MAX_SAFE_INTEGER - planner.turns
-          : gap / (1 + planner.turns / (planner.short ? PATIENCE_SHORT : PATIENCE))
+          : gap / (1 + planner.turns / (urgent ? PATIENCE_URGENT : PATIENCE))
       if (need > most) {
         most = need
         neediest = planner

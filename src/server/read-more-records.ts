@@ -4,6 +4,7 @@ import { MORE_BENCH_FILES, parseMoreBench } from '../works/more-bench.ts'
 import { MORE_LEAD_FILES, type MoreLead, parseMoreLead } from '../works/more-lead.ts'
 import { MORE_LINE_FILES, type MoreLine, parseMoreLine } from '../works/more-line.ts'
 import { MORE_FILES, type MoreRecords, parseMoreRecords } from '../works/more-records.ts'
+import type { MoreResult } from '../works/more-tables.ts'
 import type { Notice, Problem } from '../works/problem.ts'
 import type { Works } from '../works/works.ts'
 import { readRegularFile } from './read-works-folder.ts'
@@ -44,10 +45,6 @@ export async function readMoreBench(
 ): Promise<{ more: BenchRecords; notices: Notice[] }> {
   return readMore(folder, name, MORE_BENCH_FILES, (files) => parseMoreBench(files, works))
 }
-
-type MoreResult<More> =
-  | { ok: true; more: More; notices: Notice[] }
-  | { ok: false; problems: Problem[]; beyond: number }
 
 async function readMore<More>(
   folder: string,

@@ -18,13 +18,8 @@ import {
   ref,
   text,
 } from './column.ts'
-import { readCsv } from './csv-text.ts'
-import { decodeText } from './decode-text.ts'
-import { checkReferences } from './known-ids.ts'
 import type { BenchTables } from './more-bench-tables.ts'
-import type { Notice, Problem } from './problem.ts'
-import { ProblemList } from './problem-list.ts'
-import { readTable, type Table } from './read-table.ts'
+import { type MoreResult, MoreTables, wholeRecords } from './more-tables.ts'
 import type { Works } from './works.ts'
 
 /** Optional files of `more/` on the bench of leads. As strict as the sixteen. */
@@ -36,8 +31,6 @@ export const MORE_BENCH_FILES = [
   'more/tools.csv',
   'more/bench_times.csv',
 ] as const
-
-type MoreBenchFile = (typeof MORE_BENCH_FILES)[number]
 
 export const FINISHED_LEAD_COLUMNS: Columns<CutRecord> = {
   serial: id('serial'),
@@ -90,55 +83,31 @@ export const BENCH_TIME_COLUMNS: Columns<BenchTime> = {
   source: text('source'),
 }
 
-export type MoreBenchResult =
-  | { ok: true; more: BenchRecords; notices: Notice[] }
-  | { ok: false; problems: Problem[]; beyond: number }
-
 /** Reads the optional files against a checked works; a breach refuses them all. */
-export function parseMoreBench(files: ReadonlyMap<string, Uint8Array>, works: Works): MoreBenchResult {
-  const problems = new ProblemList(MORE_BENCH_FILES)
-  const notices: Notice[] = []
+export function parseMoreBench(
+  files: ReadonlyMap<string, Uint8Array>,
+  works: Works,
+): MoreResult<BenchRecords> {
   const known = new Map([
     ['cables.csv', new Set(works.cables.map(({ cable }) => cable))],
     ['connectors.csv', new Set(works.connectors.map(({ part }) => part))],
   ])
-  const table = <T>(file: MoreBenchFile, columns: Columns<T>): Table<T> | null => {
-    const bytes = files.get(file)
-    if (!bytes) return null
-    const content = decodeText(bytes)
-    if (typeof content !== 'string') {
-      problems.add(file, content.row, null, content.wrong, content.right)
-      return null
-    }
-    const read = readTable(file, readCsv(content), columns, true, problems, notices)
-    checkReferences(read, columns, known, problems)
-    return read
-  }
+  const more = new MoreTables(files, MORE_BENCH_FILES, known)
   const tables: BenchTables = {
-    finishedLeads: table('more/finished_leads.csv', FINISHED_LEAD_COLUMNS),
-    openLeads: table('more/open_leads.csv', OPEN_LEAD_COLUMNS),
-    kitStock: table('more/kit_stock.csv', KIT_STOCK_COLUMNS),
-    kitParts: table('more/kit_parts.csv', KIT_PART_COLUMNS),
-    tools: table('more/tools.csv', TOOL_COLUMNS),
-    benchTimes: table('more/bench_times.csv', BENCH_TIME_COLUMNS),
+    finishedLeads: more.read('more/finished_leads.csv', FINISHED_LEAD_COLUMNS),
+    openLeads: more.read('more/open_leads.csv', OPEN_LEAD_COLUMNS),
+    kitStock: more.read('more/kit_stock.csv', KIT_STOCK_COLUMNS),
+    kitParts: more.read('more/kit_parts.csv', KIT_PART_COLUMNS),
+    tools: more.read('more/tools.csv', TOOL_COLUMNS),
+    benchTimes: more.read('more/bench_times.csv', BENCH_TIME_COLUMNS),
   }
-  checkBench(tables, works, problems)
-  if (problems.count > 0) {
-    const listed = problems.listed()
-    return { ok: false, problems: listed.problems, beyond: listed.more }
-  }
-  // nothing is missing from a record once no problem was found
-  const whole = <T>(read: Table<T> | null) => read?.rows.map((r) => r.record as T) ?? null
-  return {
-    ok: true,
-    notices,
-    more: {
-      finishedLeads: whole(tables.finishedLeads),
-      openLeads: whole(tables.openLeads),
-      kitStock: whole(tables.kitStock),
-      kitParts: whole(tables.kitParts),
-      tools: whole(tables.tools),
-      benchTimes: whole(tables.benchTimes),
-    },
-  }
+  checkBench(tables, works, more.problems)
+  return more.result(() => ({
+    finishedLeads: wholeRecords(tables.finishedLeads),
+    openLeads: wholeRecords(tables.openLeads),
+    kitStock: wholeRecords(tables.kitStock),
+    kitParts: wholeRecords(tables.kitParts),
+    tools: wholeRecords(tables.tools),
+    benchTimes: wholeRecords(tables.benchTimes),
+  }))
 }

@@ -1,18 +1,12 @@
 import type { ConnectorPower } from '../lead/connector-power.ts'
 import type { Instrument } from '../lead/instrument.ts'
 import { type Columns, date, id, maybe, positive, ref, text } from './column.ts'
-import { readCsv } from './csv-text.ts'
-import { decodeText } from './decode-text.ts'
-import { checkReferences, joined, uniqueRows } from './known-ids.ts'
-import type { Notice, Problem } from './problem.ts'
-import { ProblemList } from './problem-list.ts'
-import { readTable, type Table } from './read-table.ts'
+import { joined, uniqueRows } from './known-ids.ts'
+import { type MoreResult, MoreTables, wholeRecords } from './more-tables.ts'
 import type { Works } from './works.ts'
 
 /** Optional files of `more/` on leads: power of connectors, instruments. As strict as the sixteen. */
 export const MORE_LEAD_FILES = ['more/connector_power.csv', 'more/instruments.csv'] as const
-
-type MoreLeadFile = (typeof MORE_LEAD_FILES)[number]
 
 export const CONNECTOR_POWER_COLUMNS: Columns<ConnectorPower> = {
   part: ref('part', 'connectors.csv'),
@@ -35,37 +29,18 @@ export interface MoreLead {
   instruments: Instrument[] | null
 }
 
-export type MoreLeadResult =
-  | { ok: true; more: MoreLead; notices: Notice[] }
-  | { ok: false; problems: Problem[]; beyond: number }
-
 /** Reads the optional files against a checked works; a breach refuses them all. */
-export function parseMoreLead(files: ReadonlyMap<string, Uint8Array>, works: Works): MoreLeadResult {
-  const problems = new ProblemList(MORE_LEAD_FILES)
-  const notices: Notice[] = []
+export function parseMoreLead(files: ReadonlyMap<string, Uint8Array>, works: Works): MoreResult<MoreLead> {
   const known = new Map([['connectors.csv', new Set(works.connectors.map(({ part }) => part))]])
-  const table = <T>(file: MoreLeadFile, columns: Columns<T>): Table<T> | null => {
-    const bytes = files.get(file)
-    if (!bytes) return null
-    const content = decodeText(bytes)
-    if (typeof content !== 'string') {
-      problems.add(file, content.row, null, content.wrong, content.right)
-      return null
-    }
-    const read = readTable(file, readCsv(content), columns, true, problems, notices)
-    checkReferences(read, columns, known, problems)
-    return read
-  }
-  const power = table('more/connector_power.csv', CONNECTOR_POWER_COLUMNS)
-  const instruments = table('more/instruments.csv', INSTRUMENT_COLUMNS)
+  const tables = new MoreTables(files, MORE_LEAD_FILES, known)
+  const power = tables.read('more/connector_power.csv', CONNECTOR_POWER_COLUMNS)
+  const instruments = tables.read('more/instruments.csv', INSTRUMENT_COLUMNS)
   if (power)
-    uniqueRows(power, 'f_mhz', 'frequency of a part', ({ part, fMhz }) => joined(part, fMhz), problems)
-  if (instruments) uniqueRows(instruments, 'instrument', 'instrument', (row) => row.instrument, problems)
-  if (problems.count > 0) {
-    const listed = problems.listed()
-    return { ok: false, problems: listed.problems, beyond: listed.more }
-  }
-  // nothing is missing from a record once no problem was found
-  const whole = <T>(read: Table<T> | null) => read?.rows.map((r) => r.record as T) ?? null
-  return { ok: true, notices, more: { connectorPower: whole(power), instruments: whole(instruments) } }
+    uniqueRows(power, 'f_mhz', 'frequency of a part', ({ part, fMhz }) => joined(part, fMhz), tables.problems)
+  if (instruments)
+    uniqueRows(instruments, 'instrument', 'instrument', (row) => row.instrument, tables.problems)
+  return tables.result(() => ({
+    connectorPower: wholeRecords(power),
+    instruments: wholeRecords(instruments),
+  }))
 }

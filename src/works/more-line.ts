@@ -4,12 +4,10 @@ import type { SparkCheck } from '../line/spark-check.ts'
 import { type LengthUm, UM_PER_M } from '../quantity/length.ts'
 import type { Stretch } from '../strip/usable.ts'
 import { type Columns, choice, date, lengthUm, number, positive, ref, text, yesNo } from './column.ts'
-import { readCsv } from './csv-text.ts'
-import { decodeText } from './decode-text.ts'
-import { checkReferences, joined, uniqueRows } from './known-ids.ts'
-import type { Notice, Problem } from './problem.ts'
-import { ProblemList } from './problem-list.ts'
-import { readTable, type Table } from './read-table.ts'
+import { joined, uniqueRows } from './known-ids.ts'
+import { type MoreResult, MoreTables, wholeRecords } from './more-tables.ts'
+import type { ProblemList } from './problem-list.ts'
+import type { Table } from './read-table.ts'
 import type { Works } from './works.ts'
 
 /** Optional files of `more/` on the lines: what the works has set, spark tests and checks of the testers. As strict as the sixteen. */
@@ -18,8 +16,6 @@ export const MORE_LINE_FILES = [
   'more/spark_tests.csv',
   'more/spark_checks.csv',
 ] as const
-
-type MoreLineFile = (typeof MORE_LINE_FILES)[number]
 
 /** A stretch of a drum that was spark tested. A row of more/spark_tests.csv. */
 interface SparkTestRow {
@@ -59,50 +55,28 @@ export const SPARK_CHECK_COLUMNS: Columns<SparkCheck> = {
 
 export type MoreLine = Pick<LineWorks, 'lineSettings' | 'sparkChecks' | 'sparkTested'>
 
-export type MoreLineResult =
-  | { ok: true; more: MoreLine; notices: Notice[] }
-  | { ok: false; problems: Problem[]; beyond: number }
-
 /** Reads the optional files against a checked works; a breach refuses them all. */
-export function parseMoreLine(files: ReadonlyMap<string, Uint8Array>, works: Works): MoreLineResult {
-  const problems = new ProblemList(MORE_LINE_FILES)
-  const notices: Notice[] = []
+export function parseMoreLine(files: ReadonlyMap<string, Uint8Array>, works: Works): MoreResult<MoreLine> {
   const known = new Map([
     ['lines.json', new Set(works.site.lines.map(({ id }) => id))],
     ['drums.csv', new Set(works.drums.map(({ drum }) => drum))],
   ])
-  const table = <T>(file: MoreLineFile, columns: Columns<T>): Table<T> | null => {
-    const bytes = files.get(file)
-    if (!bytes) return null
-    const content = decodeText(bytes)
-    if (typeof content !== 'string') {
-      problems.add(file, content.row, null, content.wrong, content.right)
-      return null
+  const tables = new MoreTables(files, MORE_LINE_FILES, known)
+  const settings = tables.read('more/line_settings.csv', LINE_SETTING_COLUMNS)
+  const tests = tables.read('more/spark_tests.csv', SPARK_TEST_COLUMNS)
+  const checks = tables.read('more/spark_checks.csv', SPARK_CHECK_COLUMNS)
+  if (settings) checkSettings(settings, tables.problems)
+  if (tests) checkTests(tests, works, tables.problems)
+  return tables.result(() => {
+    const lineSettings = wholeRecords(settings)?.map(asSetting)
+    const sparkChecks = wholeRecords(checks)
+    const tested = wholeRecords(tests)
+    return {
+      ...(lineSettings ? { lineSettings } : {}),
+      ...(sparkChecks ? { sparkChecks } : {}),
+      ...(tested ? { sparkTested: byDrum(tested) } : {}),
     }
-    const read = readTable(file, readCsv(content), columns, true, problems, notices)
-    checkReferences(read, columns, known, problems)
-    return read
-  }
-  const settings = table('more/line_settings.csv', LINE_SETTING_COLUMNS)
-  const tests = table('more/spark_tests.csv', SPARK_TEST_COLUMNS)
-  const checks = table('more/spark_checks.csv', SPARK_CHECK_COLUMNS)
-  if (settings) checkSettings(settings, problems)
-  if (tests) checkTests(tests, works, problems)
-  if (problems.count > 0) {
-    const listed = problems.listed()
-    return { ok: false, problems: listed.problems, beyond: listed.more }
-  }
-  // nothing is missing from a record once no problem was found
-  const whole = <T>(read: Table<T>) => read.rows.map((r) => r.record as T)
-  return {
-    ok: true,
-    notices,
-    more: {
-      ...(settings ? { lineSettings: whole(settings).map(asSetting) } : {}),
-      ...(checks ? { sparkChecks: whole(checks) } : {}),
-      ...(tests ? { sparkTested: byDrum(whole(tests)) } : {}),
-    },
-  }
+  })
 }
 
 function asSetting({ value, ...setting }: SettingRow): LineSetting {

@@ -2,11 +2,10 @@ import type { CounterSeal } from '../measure/counter-seal.ts'
 import type { CutRecord } from '../measure/look-back.ts'
 import type { LengthUm } from '../quantity/length.ts'
 import { type Columns, count, date, id, lengthUm, maybe, number, positive, ref } from './column.ts'
-import { readCsv } from './csv-text.ts'
-import { decodeText } from './decode-text.ts'
-import type { Notice, Problem } from './problem.ts'
-import { ProblemList, shown } from './problem-list.ts'
-import { readTable, type Table } from './read-table.ts'
+import { uniqueRows } from './known-ids.ts'
+import { type MoreResult, MoreTables, wholeRecords } from './more-tables.ts'
+import type { ProblemList } from './problem-list.ts'
+import type { Table } from './read-table.ts'
 import type { Works } from './works.ts'
 
 /** Optional records of the folder `more/` on lengths: cuts made, seals of counters, further witnesses. As strict as the sixteen. */
@@ -69,79 +68,28 @@ export interface MoreRecords {
   lengthWitnesses: LengthWitnessRow[] | null
 }
 
-export type MoreResult =
-  | { ok: true; more: MoreRecords; notices: Notice[] }
-  | { ok: false; problems: Problem[]; beyond: number }
-
 /** Reads the optional records against a checked works; a breach refuses them all, as in the sixteen. */
-export function parseMoreRecords(files: ReadonlyMap<string, Uint8Array>, works: Works): MoreResult {
-  const problems = new ProblemList(MORE_FILES)
-  const notices: Notice[] = []
-  const table = <T>(file: MoreFile, columns: Columns<T>): Table<T> | null => {
-    const bytes = files.get(file)
-    if (!bytes) return null
-    const text = decodeText(bytes)
-    if (typeof text !== 'string') {
-      problems.add(file, text.row, null, text.wrong, text.right)
-      return null
-    }
-    const read = readTable(file, readCsv(text), columns, true, problems, notices)
-    checkReferences(read, columns, works, problems)
-    return read
-  }
-  const cuts = table('more/cuts.csv', CUT_COLUMNS)
-  const seals = table('more/counters.csv', SEAL_COLUMNS)
-  const witnesses = table('more/length_witnesses.csv', LENGTH_WITNESS_COLUMNS)
-  if (cuts) checkUnique(cuts, 'id', 'serial', problems)
-  if (seals) checkUnique(seals, 'line', 'line', problems)
-  if (witnesses) checkPairs(witnesses, problems)
-  if (problems.count > 0) {
-    const listed = problems.listed()
-    return { ok: false, problems: listed.problems, beyond: listed.more }
-  }
-  // nothing is missing from a record once no problem was found
-  const whole = <T>(read: Table<T> | null) => read?.rows.map((r) => r.record as T) ?? null
-  return {
-    ok: true,
-    more: { cuts: whole(cuts), seals: whole(seals), lengthWitnesses: whole(witnesses) },
-    notices,
-  }
-}
-
-function checkReferences<T>(table: Table<T>, columns: Columns<T>, works: Works, problems: ProblemList): void {
-  const ids: Record<string, ReadonlySet<string>> = {
-    'lines.json': new Set(works.site.lines.map((l) => l.id)),
-    'cables.csv': new Set(works.cables.map((c) => c.cable)),
-    'drums.csv': new Set(works.drums.map((d) => d.drum)),
-  }
-  for (const key of Object.keys(columns) as (keyof T & string)[]) {
-    const { refersTo, name } = columns[key]
-    const known = refersTo === null ? undefined : ids[refersTo]
-    if (!known) continue
-    for (const { row, record } of table.rows) {
-      const value = record[key]
-      if (typeof value === 'string' && !known.has(value))
-        problems.add(table.file, row, name, `${shown(value)} is not in ${refersTo}`, `an id of ${refersTo}`)
-    }
-  }
-}
-
-function checkUnique<T>(table: Table<T>, key: keyof T, column: string, problems: ProblemList): void {
-  const first = new Map<unknown, number>()
-  for (const { row, record } of table.rows) {
-    const value = record[key]
-    if (value === undefined) continue
-    const before = first.get(value)
-    if (before === undefined) first.set(value, row)
-    else
-      problems.add(
-        table.file,
-        row,
-        column,
-        `${shown(String(value))} is in row ${before} already`,
-        'each once',
-      )
-  }
+export function parseMoreRecords(
+  files: ReadonlyMap<string, Uint8Array>,
+  works: Works,
+): MoreResult<MoreRecords> {
+  const known = new Map([
+    ['lines.json', new Set(works.site.lines.map(({ id: line }) => line))],
+    ['cables.csv', new Set(works.cables.map(({ cable }) => cable))],
+    ['drums.csv', new Set(works.drums.map(({ drum }) => drum))],
+  ])
+  const tables = new MoreTables(files, MORE_FILES, known)
+  const cuts = tables.read('more/cuts.csv', CUT_COLUMNS)
+  const seals = tables.read('more/counters.csv', SEAL_COLUMNS)
+  const witnesses = tables.read('more/length_witnesses.csv', LENGTH_WITNESS_COLUMNS)
+  if (cuts) uniqueRows(cuts, 'serial', 'serial', (cut) => cut.id, tables.problems)
+  if (seals) uniqueRows(seals, 'line', 'line', (seal) => seal.line, tables.problems)
+  if (witnesses) checkPairs(witnesses, tables.problems)
+  return tables.result(() => ({
+    cuts: wholeRecords(cuts),
+    seals: wholeRecords(seals),
+    lengthWitnesses: wholeRecords(witnesses),
+  }))
 }
 
 /** A reading without its uncertainty, or a resistance without its temperature, is no witness. */

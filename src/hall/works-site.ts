@@ -1,3 +1,4 @@
+import type { FilmOven } from '../putup/film-sleeve.ts'
 import type { PutupRules } from '../putup/putup-rules.ts'
 import type { CutRules } from '../strip/cut-rules.ts'
 import type { RewindingLine } from './rewinding-line.ts'
@@ -6,23 +7,7 @@ import type { RewindingLine } from './rewinding-line.ts'
 export interface WorksSite {
   works: { name: string; town: string; todayDate: string }
   lines: RewindingLine[]
-  oven: {
-    id: string
-    kind: string
-    tempC: number
-    beltMMin: number
-    chamberM: number
-    powerKw: number
-    film: {
-      material: string
-      thicknessUm: number
-      shrinkMdPct: number
-      shrinkTdPct: number
-      widthsMm: number[]
-      priceEurKg: number
-      densityKgDm3: number
-    }
-  }
+  oven: FilmOven & { id: string; kind: string; tempC: number }
   /** Circumference of every roller that may leave a periodic mark, m, by its name. */
   rollerCircumferencesM: Record<string, number>
   cutRules: CutRules

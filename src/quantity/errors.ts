@@ -67,6 +67,34 @@ export const ERRORS = {
     status: 422,
     todo: 'Mend the record; its columns and rules are those of line_run.csv.',
   },
+  'command-refused': {
+    status: 409,
+    todo: 'Look at what is shown now and record it again as it really was. Nothing was booked.',
+  },
+  'key-reused': { status: 409, todo: 'Reload the screen and record it again. Nothing was booked.' },
+  'ledger-elsewhere': {
+    status: 409,
+    todo: 'Open this works with a data folder of its own, --data.',
+  },
+  'ledger-broken': {
+    status: 500,
+    todo: 'Stop booking, keep the data folder as it is, and restore the last backup that verifies.',
+  },
+  'sign-in-needed': { status: 401, todo: 'Sign in with badge and PIN.' },
+  'sign-in-refused': { status: 401, todo: 'Check badge and PIN and try again.' },
+  'locked-out': { status: 429, todo: 'Wait until the time that is named, or ask the owner for a new PIN.' },
+  'not-allowed': {
+    status: 403,
+    todo: 'Ask someone whose role it is; the table of roles is under Our works.',
+  },
+  'owner-missing': {
+    status: 403,
+    todo: 'Make an owner account on the machine itself first: npx lastmetre owner.',
+  },
+  'printer-failed': {
+    status: 502,
+    todo: 'Check paper, cable and address of the printer and print again; what was booked stays.',
+  },
   unexpected: { status: 500, todo: 'Try again. If it comes back, keep the works folder and report it.' },
 } as const satisfies Record<string, { status: number; todo: string }>
 

@@ -2,23 +2,34 @@ import { Command, CommanderError, InvalidArgumentError } from 'commander'
 import { type ErrorCode, LastmetreError } from '../quantity/errors.ts'
 import { productVersion } from '../server/project.ts'
 import { InputRefused } from '../server/refusal.ts'
+import { addBackup } from './backup.ts'
+import { addBalance } from './balance.ts'
+import { addCertificates } from './certificates.ts'
 import { checkFolder } from './check.ts'
 import { addCounter } from './counter.ts'
+import { addDue } from './due.ts'
 import { EXIT } from './exit-codes.ts'
 import { addExplain } from './explain.ts'
 import { addInspection } from './inspection.ts'
 import { addJudge } from './judge.ts'
 import { addLead } from './lead.ts'
+import { addLedger } from './ledger.ts'
 import { addLine } from './line.ts'
 import { addLoss } from './loss.ts'
+import { addOwner } from './owner.ts'
 import { type PlanOptions, planFolder } from './plan.ts'
 import { printable, printProblems } from './print.ts'
 import { addPutup } from './putup.ts'
+import { addRecall } from './recall.ts'
 import { addRepair } from './repair.ts'
+import { addRestore } from './restore.ts'
 import { addRun } from './run.ts'
-import { serveScreens } from './serve.ts'
+import { addServe } from './serve.ts'
 import { addSets } from './sets.ts'
+import { addSimulate } from './simulate.ts'
+import { addTrace } from './trace.ts'
 import { addWitnesses } from './witnesses.ts'
+import { addWorker } from './worker.ts'
 
 const EXIT_CODES = `
 Exit codes:
@@ -43,8 +54,19 @@ Examples:
   lastmetre judge demo/kelderwick demo/measured/KJ31-4001.s2p --lead KJ31-4001
   lastmetre lead demo/kelderwick --order 7119 --line 1
   lastmetre sets demo/kelderwick --cable C059-50 --window-deg 5 --freq 2400MHz
+  lastmetre simulate demo/kelderwick --line RW-1 --speed-up 10
   lastmetre serve
-  lastmetre serve path/to/works --port 8080`
+  lastmetre ledger verify
+  lastmetre trace 31-000123-7
+  lastmetre recall --strip D012 --from 340 --to 352 --csv recall.csv
+  lastmetre balance --month 2031-02
+  lastmetre due
+  lastmetre backup --to ledger-monday.sqlite
+  lastmetre restore --from ledger-monday.sqlite --data restored
+  lastmetre serve path/to/works --port 8080
+  lastmetre owner add --badge K-01 --name "R. Holm"
+  lastmetre certificates make --name hall.local --address 192.168.1.20 --out tls
+  lastmetre serve --host 0.0.0.0 --tls tls --trust-page`
 
 /** Commands that need nothing of this file. */
 const PLAIN_COMMANDS = [
@@ -58,6 +80,16 @@ const PLAIN_COMMANDS = [
   addJudge,
   addLead,
   addSets,
+  addSimulate,
+  addOwner,
+  addLedger,
+  addBackup,
+  addTrace,
+  addRecall,
+  addBalance,
+  addDue,
+  addRestore,
+  addWorker,
 ]
 
 /** Runs one command and answers the exit code. */
@@ -104,20 +136,8 @@ export async function runCommandLine(args: string[]): Promise<number> {
   for (const add of PLAIN_COMMANDS) add(program, EXIT_CODES, done)
   addRepair(program, { seconds: between(0.5, 3_600), seed: wholeNumber }, EXIT_CODES, done)
   addExplain(program, { seconds: between(0.1, 600), whole: wholeNumber }, EXIT_CODES, done)
-  program
-    .command('serve')
-    .description('serve the screens on this machine')
-    .argument('[folder]', 'works folder to open; without one the works of last time, or the demo')
-    .option('--port <number>', 'port; where it is taken the next free one', port)
-    .option('--data <dir>', 'folder of the database')
-    .addHelpText('after', EXIT_CODES)
-    .action(async (folder: string | undefined, options: { port?: number; data?: string }) => {
-      code = await serveScreens({
-        folder: folder ?? null,
-        port: options.port ?? null,
-        dataFolder: options.data ?? null,
-      })
-    })
+  addServe(program, port, EXIT_CODES, done)
+  addCertificates(program, port, EXIT_CODES, done)
   try {
     if (args.length === 0) {
       program.outputHelp({ error: true })
@@ -141,6 +161,9 @@ const CALLERS_FAULT: ReadonlySet<ErrorCode> = new Set([
   'figure-refused',
   'measurement-refused',
   'run-refused',
+  'owner-missing',
+  'tls-missing',
+  'ledger-broken',
 ])
 
 function failureCode(error: unknown): number {

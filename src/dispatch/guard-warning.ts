@@ -21,7 +21,7 @@ export interface GuardWarning {
 export function guardWarning(
   line: string,
   input: PlanInput,
-  plan: Plan,
+  plan: Pick<Plan, 'mountings'>,
   correction: CounterCorrection | null,
 ): GuardWarning | null {
   const guardRatio = input.site.cutRules.lengthGuardRatio

@@ -13,6 +13,7 @@ export const PLANNED_BANNER = 'PLANNED, NOT A DECLARATION'
 
 /** What one label says, field by field, in the words of its market. */
 export interface PieceLabel {
+  /** Empty on a label that declares. */
   banner: string
   works: string
   /** Kind of thing and cable type. */
@@ -55,7 +56,7 @@ export function planLabels(input: PlanInput, plan: Plan, meta: PaperMeta): Piece
       labels.push({ ...shared, ...benchTicket(piece, order, market, numbered, meta) })
     const id = pieceId(meta.planNumber, numbered.sequence)
     const words =
-      piece.putup === null ? leadWords(order, market) : bulkWords(piece, market, kinds.get(piece.putup))
+      piece.putup === null ? leadWords(order, market) : bulkWords(piece.putup, market, kinds.get(piece.putup))
     const declaredUm = piece.putup === null ? order.lengthUm : piece.declaredUm
     labels.push({
       ...shared,
@@ -69,13 +70,14 @@ export function planLabels(input: PlanInput, plan: Plan, meta: PaperMeta): Piece
   return labels
 }
 
-function bulkWords(
-  piece: PieceInterval,
+/** Title and put-up of a bulk piece in the words of its market; `kind` is the put-up's. */
+export function bulkWords(
+  putup: string,
   market: Market,
   kind: string | undefined,
 ): { title: string; made: string } {
   const word = kind === 'coil' ? market.words.coil : market.words.drum
-  return { title: market.words.coax, made: `${word} ${piece.putup}` }
+  return { title: market.words.coax, made: `${word} ${putup}` }
 }
 
 const MEASURED: Record<OrderLine['lengthDefinition'], string> = {
@@ -84,7 +86,7 @@ const MEASURED: Record<OrderLine['lengthDefinition'], string> = {
   ref_to_ref: 'between reference planes',
 }
 
-function leadWords(order: OrderLine, market: Market): { title: string; made: string } {
+export function leadWords(order: OrderLine, market: Market): { title: string; made: string } {
   return {
     title: market.words.lead,
     made: `${order.connA ?? ''} – ${order.connB ?? ''}, ${MEASURED[order.lengthDefinition]}`,

@@ -15,7 +15,7 @@ const CAPS = {
 /** Where the drum is, what is on it and how it lies: the head of a run sheet. */
 export function runFacts(
   input: PlanInput,
-  plan: Plan,
+  plan: Pick<Plan, 'mountings'>,
   index: number,
   usable: UsableDrum,
   cable: CableType,

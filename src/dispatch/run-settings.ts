@@ -23,9 +23,15 @@ export interface RunSettings {
  * By number of the mounting. A mounting whose figures make no sense is printed without settings, and says why. Recorded runs and
  * what `more/` holds are used where the works that is handed in brings them along.
  */
-export function runSettings(works: LineWorks, plan: Plan): Map<number, RunSettings> {
+export function runSettings(
+  works: LineWorks,
+  plan: Pick<Plan, 'mountings'>,
+  /** Of this mounting only, from 0; null: of all. */
+  only: number | null,
+): Map<number, RunSettings> {
   const found = new Map<number, RunSettings>()
   for (const prepared of prepareMountings(works, plan.mountings)) {
+    if (only !== null && prepared.number !== only + 1) continue
     try {
       found.set(prepared.number, inWords(prepared.settings({})))
     } catch (error) {

@@ -42,16 +42,22 @@ export interface RunSheet {
   mounting: Mounting
 }
 
-/** The run sheets of a plan, one per mounting, in the order of the plan. */
-export function runSheets(input: PlanInput, plan: Plan, meta: PaperMeta): RunSheet[] {
+/** The run sheets of a plan, one per mounting, in the order of the plan; `only`: of this mounting, from 0. */
+export function runSheets(
+  input: PlanInput,
+  plan: Pick<Plan, 'mountings'>,
+  meta: PaperMeta,
+  only: number | null = null,
+): RunSheet[] {
   const orders = new Map(input.orders.map((o) => [`${o.order} ${o.line}`, o]))
   const first = new Map<string, number>()
   for (const n of numberedPieces(plan)) {
     const key = `${n.mounting} ${n.interval}`
     if (!first.has(key)) first.set(key, n.sequence)
   }
-  const settings = runSettings(input, plan)
-  return plan.mountings.map((mounting, index) => {
+  const settings = runSettings(input, plan, only)
+  return plan.mountings.flatMap((mounting, index): RunSheet[] => {
+    if (only !== null && index !== only) return []
     const { usable, cable } = drumOf(input, mounting)
     const line = input.site.lines.find((l) => l.id === mounting.line) ?? null
     const correction = line ? counterCorrection(line.id, input.counterChecks) : null
@@ -69,7 +75,7 @@ export function runSheets(input: PlanInput, plan: Plan, meta: PaperMeta): RunShe
     }
     const guard = line ? guardWarning(line.id, input, plan, correction) : null
     const { intervals } = mounting
-    return {
+    const sheet = {
       number: index + 1,
       of: plan.mountings.length,
       title: `${line ? 'Run sheet' : 'Bench sheet'} ${index + 1} of ${plan.mountings.length}: ${mounting.line}, drum ${mounting.drum}`,
@@ -94,6 +100,7 @@ export function runSheets(input: PlanInput, plan: Plan, meta: PaperMeta): RunShe
       usable,
       mounting,
     }
+    return [sheet]
   })
 }
 

@@ -34,12 +34,19 @@ export function qrCode(text: string): SquareSymbol {
   return { modules: pixx, dark: (row, column) => pixs[row * pixx + column] === 1 }
 }
 
-/** Module widths in points of whole dots of an 8 dots/mm (203 dpi) printer; at 300 dpi an edge moves by at most half a dot of 3 to 6. */
-const MODULE_MM = [0.5, 0.375, 0.25]
+/** Widest and narrowest module, mm. */
+const MODULE_MM = { most: 0.5, least: 0.25 }
+/** Dots per inch of an 8 dots/mm printer; at 300 dpi an edge of its modules moves by at most half a dot of 3 to 6. */
+const PLAIN_DPI = 203.2
 
-/** The widest module with which the symbol and its quiet zones fit; null where none does. */
-export function moduleThatFits(symbol: LinearSymbol, roomMm: number): number | null {
-  return MODULE_MM.find((mm) => (symbol.modules + 2 * CODE128_QUIET) * mm <= roomMm) ?? null
+/** The widest module of whole dots, mm, with which the symbol and its quiet zones fit; null where none does. */
+export function moduleThatFits(symbol: LinearSymbol, roomMm: number, dpi = PLAIN_DPI): number | null {
+  const dotMm = 25.4 / dpi
+  // 203 dpi stands for 8 dots a millimetre
+  const slack = 0.01
+  for (let n = Math.floor(MODULE_MM.most / dotMm + slack); (n + slack) * dotMm >= MODULE_MM.least; n--)
+    if ((symbol.modules + 2 * CODE128_QUIET) * n * dotMm <= roomMm) return n * dotMm
+  return null
 }
 
 /** Bars as filled boxes; `x` is the first bar, quiet zones are the caller's. Sizes in points. */

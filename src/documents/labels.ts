@@ -11,6 +11,8 @@ import { refuseUnprintable, type Weight } from './typeface.ts'
 /** Size of the label stock; the works folder does not hold it yet. One label per page. */
 export const LABEL_MM = { width: 100, height: 60 }
 const MARGIN_MM = 4
+/** 8 dots a millimetre. */
+const PLAIN_DPI = 203.2
 const CODE_HEIGHT_MM = 9
 /** Nothing on a label is set smaller. */
 const LEAST_PT = 8
@@ -37,9 +39,23 @@ export async function labelsPdf(input: PlanInput, plan: Plan, meta: PaperMeta): 
   return pen.bytes()
 }
 
-function paintLabel(pen: Pen, label: PieceLabel): void {
+/** One label on a page of its own; `dpi`: of the printer, so that bars are whole dots wide. */
+export function paintLabel(pen: Pen, label: PieceLabel, dpi = PLAIN_DPI): void {
   pen.page()
   const top = MARGIN_MM * PT_PER_MM
+  if (label.banner !== '') paintBanner(pen, label, top)
+  else mayBeCut(pen, label.works, left, top + 11, room)
+  mustFit(pen, label, 'title', left, top + 28, room, 12, 600)
+  mustFit(pen, label, 'length', left, top + 49, room, 20, 600)
+  mustFitTwoLines(pen, label, 'made', left, top + 63, room)
+
+  paintNames(pen, label, top)
+  paintCode(pen, label, top + 100, dpi)
+  const foot = label.banner === '' ? label.plan : `${label.works} · ${label.plan}`
+  mayBeCut(pen, foot, left, LABEL_MM.height * PT_PER_MM - 8, room)
+}
+
+function paintBanner(pen: Pen, label: PieceLabel, top: number): void {
   pen.box(left, top, room, 15, 'black')
   pen.text(label.banner, left + room / 2, top + 11, {
     size: 10,
@@ -47,13 +63,6 @@ function paintLabel(pen: Pen, label: PieceLabel): void {
     anchor: 'middle',
     colour: 'white',
   })
-  mustFit(pen, label, 'title', left, top + 28, room, 12, 600)
-  mustFit(pen, label, 'length', left, top + 49, room, 20, 600)
-  mustFitTwoLines(pen, label, 'made', left, top + 63, room)
-
-  paintNames(pen, label, top)
-  paintCode(pen, label, top + 100)
-  mayBeCut(pen, `${label.works} · ${label.plan}`, left, LABEL_MM.height * PT_PER_MM - 8, room)
 }
 
 /** Lot and order side by side; below each other, set small, where one of them is too long for that. */
@@ -92,9 +101,9 @@ function mustFitTwoLines(
   for (const [i, line] of lines.entries()) pen.text(line, x, y + i * 9, { size: LEAST_PT })
 }
 
-function paintCode(pen: Pen, label: PieceLabel, y: number): void {
+function paintCode(pen: Pen, label: PieceLabel, y: number, dpi: number): void {
   const symbol = code128(label.id)
-  const moduleMm = moduleThatFits(symbol, LABEL_MM.width - 2)
+  const moduleMm = moduleThatFits(symbol, LABEL_MM.width - 2, dpi)
   if (moduleMm === null) throw tooLong(label, 'id', label.id)
   const module = moduleMm * PT_PER_MM
   const x = (LABEL_MM.width * PT_PER_MM - symbol.modules * module) / 2

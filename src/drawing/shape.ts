@@ -6,9 +6,10 @@ export type Shape = RectShape | PolygonShape | PolylineShape | CircleShape | Tex
 
 /**
  * A fill is told apart by its pattern, never by colour alone: `paper` hides what lies below it, `dots` is kept cable,
- * `diagonal` an end loss, threading or trim, `crossed` scrap. The tiles are in pattern.ts.
+ * `diagonal` an end loss, threading or trim, `crossed` scrap. The tiles are in pattern.ts. `filled` is done; only screens
+ * draw what is done.
  */
-export type Fill = 'none' | 'paper' | 'dots' | 'diagonal' | 'crossed'
+export type Fill = 'none' | 'paper' | 'dots' | 'diagonal' | 'crossed' | 'filled'
 
 /** Colour repeats what shape, pattern and text already say; on paper `ink` and `quiet` are black, `line` is grey. */
 export type Tone = 'ink' | 'quiet' | 'line' | 'plum' | 'amber'

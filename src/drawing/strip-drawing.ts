@@ -19,6 +19,7 @@ import {
 } from './strip-ends.ts'
 import { faultLabels, faultLines, faultNotches } from './strip-faults.ts'
 import { type StripLayout, stripLayout, xOf } from './strip-layout.ts'
+import { doneBands, nowOutline, progressWord, type StripProgress } from './strip-progress.ts'
 import { markRuler, metreRuler, rulerHeight } from './strip-rulers.ts'
 import { fitText } from './text-width.ts'
 
@@ -33,6 +34,8 @@ export interface StripDrawingInput {
   unitOf: OrderUnit
   /** What is otherwise than in another plan, to be marked. */
   changes?: StripChanges
+  /** What of the mounting is done by now. */
+  progress?: StripProgress
 }
 
 /**
@@ -60,7 +63,10 @@ export function stripDrawing(input: StripDrawingInput): Drawing {
   shapes.push(...leaders(layout, faults, bandY - 0.6 * layout.text, bandY - 1.4 * layout.text, -line))
 
   const bands = intervalBands(layout, intervals, input.unitOf, bandY)
-  shapes.push(...wholeBand(layout, usable, intervals, bandY), ...bands.shapes)
+  shapes.push(...wholeBand(layout, usable, intervals, bandY))
+  if (input.progress) shapes.push(...doneBands(layout, intervals, input.progress, bandY))
+  shapes.push(...bands.shapes)
+  if (input.progress) shapes.push(...nowOutline(layout, intervals, input.progress, bandY))
   shapes.push(...faultNotches(layout, usable, intervals, bandY))
   if (input.changes) shapes.push(...changeMarks(layout, intervals, input.changes, bandY))
   shapes.push(...bands.texts)
@@ -182,7 +188,7 @@ function listOf(input: StripDrawingInput): DrawingLine[] {
   if (mounting)
     return [
       ...mounting.intervals.map((interval, i) => ({
-        text: `${intervalText(interval, i, usable, unitOf)}${input.changes?.changed.has(i) ? ' (changed)' : ''}`,
+        text: `${intervalText(interval, i, usable, unitOf)}${input.changes?.changed.has(i) ? ' (changed)' : ''}${progressWord(i, input.progress)}`,
         of: { interval: i },
       })),
       ...faults,

@@ -1,7 +1,7 @@
 import type { LengthUm } from '../quantity/length.ts'
 import type { Fault } from '../strip/fault.ts'
-import type { EndCaps, EventBody, EventOf, FinishedLead, NewFault } from './event.ts'
-import type { DrumStatus, StripMark } from './state-rows.ts'
+import type { EventBody, EventOf, FinishedLead } from './event.ts'
+import type { DrumStatus, EndCaps, NewFault, StripMark } from './state-rows.ts'
 
 /**
  * What a person or a station wants booked. It becomes one event or is refused with a sentence; what can be derived
@@ -44,6 +44,7 @@ export type CommandBody =
       status: DrumStatus
       reason: string | null
     }
+  | ({ kind: 'receive-piece' } & Omit<Of<'piece-received'>, 'declaredText'>)
   | ({ kind: 'test-lot' } & Of<'lot-tested'>)
   | ({ kind: 'hold-drum' } & Of<'drum-held'>)
   | ({ kind: 'release-drum' } & Of<'drum-released'>)
@@ -111,7 +112,7 @@ export type CommandBody =
   | ({ kind: 'test-piece' } & Of<'piece-tested'>)
   | { kind: 'print-label'; serial: string; printer: string; reason: string }
   | ({ kind: 'shelve-piece' } & Of<'piece-shelved'>)
-  | ({ kind: 'allot-piece' } & Of<'piece-allotted'>)
+  | ({ kind: 'allot-piece' } & Omit<Of<'piece-allotted'>, 'declaredText'>)
   | { kind: 'finish-leads'; from: string; leads: Omit<FinishedLead, 'serial'>[] }
   | ({ kind: 'ship-pieces' } & Of<'pieces-shipped'>)
   | ({ kind: 'return-piece' } & Of<'piece-returned'>)
@@ -143,6 +144,8 @@ export interface WantedPiece {
   part: number | null
   count: number
   putup: string | null
+  /** Length that a standard coil for the shelf (`order` null) is made to; absent: it declares what it measures. */
+  standardUm?: LengthUm
   /** True length of the piece, corrected for the counter's error. */
   measuredUm: LengthUm
   uncUm: number

@@ -1,7 +1,7 @@
 import type { LengthUm } from '../quantity/length.ts'
 import type { Fault } from '../strip/fault.ts'
 import type { CheckKind } from './check-kind.ts'
-import type { DrumStatus, OuterEnd, StripMark, TestFigure } from './state-rows.ts'
+import type { DrumStatus, EndCaps, NewFault, OuterEnd, StripMark, TestFigure } from './state-rows.ts'
 
 /**
  * What happened, once and for ever: an entry of the ledger. Places are whole micrometres on the strip's own coordinate,
@@ -61,6 +61,21 @@ export type StockEvent =
       place: string | null
       status: DrumStatus
       reason: string | null
+    }
+  /** A finished piece on the shelf that was made before the ledger: a strip of its own that is all piece. */
+  | {
+      kind: 'piece-received'
+      /** Names its strip as well. */
+      serial: string
+      cable: string
+      lot: string
+      /** True length, and one standard deviation of it, µm. */
+      lengthUm: LengthUm
+      lengthUncUm: number
+      declaredUm: LengthUm
+      declaredText: string
+      putup: string
+      place: string | null
     }
   | { kind: 'lot-tested'; lot: string; cable: string; figures: TestFigure[]; passed: boolean }
   | { kind: 'drum-held'; drum: string; status: Exclude<DrumStatus, 'free'>; reason: string }
@@ -160,7 +175,8 @@ export type PieceEvent =
   | { kind: 'piece-tested'; serial: string; figures: TestFigure[]; passed: boolean }
   | { kind: 'label-printed'; serial: string; version: number; printer: string; reason: string }
   | { kind: 'piece-shelved'; serial: string; place: string }
-  | { kind: 'piece-allotted'; serial: string; order: string; orderLine: number }
+  /** `declaredText`: what it declares, as the market of that order line writes it. */
+  | { kind: 'piece-allotted'; serial: string; order: string; orderLine: number; declaredText: string }
   | { kind: 'leads-finished'; from: string; leads: FinishedLead[] }
   | { kind: 'pieces-shipped'; shipment: string; serials: string[] }
   | { kind: 'piece-returned'; serial: string; reason: string }
@@ -180,7 +196,8 @@ export type PieceEvent =
       order: string | null
       orderLine: number | null
       measuredUm: LengthUm
-      declaredUm: LengthUm
+      /** Null of a bench length. */
+      declaredUm: LengthUm | null
       declaredText: string
       markOuter: number | null
       markInner: number | null
@@ -217,22 +234,6 @@ export type RecordEvent =
   | { kind: 'signed-in'; account: string }
   | { kind: 'sign-in-refused'; account: string; why: 'wrong' | 'locked' }
 
-export type EndCaps = 'both' | 'outer_missing' | 'inner_missing' | 'none'
-
-export interface NewFault {
-  fault: string
-  code: Fault['code']
-  what: string | null
-  severity: Fault['severity']
-  fromUm: LengthUm
-  toUm: LengthUm
-  /** Greatest error of the place on either side, µm, as in faults.csv. */
-  uncUm: number
-  source: Fault['positionSource']
-  foundAt: string | null
-  foundDate: string
-}
-
 export interface PlanOrigin {
   drum: string
   strip: string
@@ -255,7 +256,7 @@ export interface CutPiece {
   putup: string | null
   fromUm: LengthUm
   toUm: LengthUm
-  /** True length of the piece by its measurement, corrected; what is beyond it up to `takenUm` was trimmed. */
+  /** True length of the piece by its measurement, corrected. */
   measuredUm: LengthUm
   /** One standard deviation, µm. */
   uncUm: number

@@ -21,6 +21,7 @@ export const MAY: Record<Deed, readonly Role[]> = {
   'change-works': PLANNING,
   'manage-accounts': ['owner'],
   'receive-drum': STORE,
+  'receive-piece': STORE,
   'test-lot': QUALITY,
   'hold-drum': ['planner', 'line', 'quality', 'owner'],
   'release-drum': QUALITY,

@@ -1,11 +1,27 @@
 import type { LengthUm } from '../quantity/length.ts'
 import type { Drum } from '../strip/drum.ts'
+import type { Fault } from '../strip/fault.ts'
 import type { CheckKind } from './check-kind.ts'
-import type { EndCaps, NewFault } from './event.ts'
 
 /** What the events add up to: the tables of the present state. Every row can be rebuilt from the events. */
 
 export type DrumStatus = Drum['status']
+
+export type EndCaps = 'both' | 'outer_missing' | 'inner_missing' | 'none'
+
+export interface NewFault {
+  fault: string
+  code: Fault['code']
+  what: string | null
+  severity: Fault['severity']
+  fromUm: LengthUm
+  toUm: LengthUm
+  /** Greatest error of the place on either side, µm, as in faults.csv. */
+  uncUm: number
+  source: Fault['positionSource']
+  foundAt: string | null
+  foundDate: string
+}
 
 /** Which end of the coordinate lies outermost: its lower ('from') or its upper one ('to'). */
 export type OuterEnd = 'from' | 'to'
@@ -70,6 +86,8 @@ export interface DrumRow {
   outer: OuterEnd
   /** The outer end was cut on the line and the drum has not left it: no end loss there. */
   outerFresh: boolean
+  /** Place on the strip last seen by its mark, at a cut or at the outer end; absent: the end outermost at receipt. */
+  markedUm?: LengthUm
   kind: Drum['kind']
   putup: string
   status: DrumStatus
@@ -80,6 +98,8 @@ export interface DrumRow {
   grossKg: number | null
   tareKg: number | null
   mountedOn: string | null
+  /** Where its outer end lay when it was mounted last; absent before. What the spark tester has seen follows from it. */
+  mountedUm?: LengthUm
   seq: number
 }
 
@@ -121,8 +141,12 @@ export interface PieceRow {
   orderLine: number | null
   piece: number | null
   part: number | null
+  /** Leads in this bench length; 1 of bulk and of a lead. */
   count: number
+  /** Of a bench length: leads made of it or given up; absent: none. */
+  leadsDone?: number
   putup: string | null
+  /** True length; of a lead its share of the bench length. */
   measuredUm: LengthUm
   uncUm: number
   counterM: number | null
@@ -188,8 +212,10 @@ export interface MovementRow {
   line: string | null
   actor: string
   /**
-   * 'shipped' counts what was declared, 'over-length' what was given beyond it. 'book error' is what a measurement found
-   * more (+) or less (-) than was booked. 'returned' came back as stock.
+   * 'shipped' counts what was declared, 'over-length' what was given beyond it (less than nought where it was short, and
+   * of a lead, whose length holds its connectors). 'book error' is what a measurement found more (+) or less (-) than was
+   * booked. 'returned' came back, counted when it is inspected; until then it lies with what was shipped. 'counted' is
+   * what a stock count found more (+) or less (-) than the book; it changes no length.
    */
   what:
     | 'received'
@@ -223,7 +249,7 @@ export interface AsideRow {
 export interface HeadRow {
   seq: number
   hash: string
-  /** Running numbers given out so far, by what they number: 'serial', 'fault', 'check', 'complaint', 'remnant'. */
+  /** Running numbers given out so far, by what they number: 'fault', 'check', 'complaint', 'remnant', and 'serial 31' for each year. */
   given: Record<string, number>
   releasedPlan: number | null
   /** Seq of the event that released it. */

@@ -11,7 +11,7 @@ import { rectangular } from './uncertainty.ts'
 import type { Witness } from './witness.ts'
 
 /** The book follows a length counter: claimed errors of the works' counters are 0.1 to 0.2 %, so ±0.35 % at the outside (estimate). */
-const BOOK_HALF_RATIO = 0.0035
+export const BOOK_HALF_RATIO = 0.0035
 /** What is written to 0.1 m may be half of it off. */
 const WRITTEN_HALF_UM = 50_000
 /** The factor of a print is off by 0.1 to 0.3 % (common practice of the trade); the larger one is taken. */

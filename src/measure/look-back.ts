@@ -101,7 +101,8 @@ function suspectCut(cut: CutRecord, path: TrendAt[]): SuspectCut {
   }
 }
 
-function errorAt(path: TrendAt[], day: number): TrendAt {
+/** The error on a day by a path of at least one day: between its days in a straight line with the larger uncertainty, beyond them as at the nearest. */
+export function errorAt(path: TrendAt[], day: number): TrendAt {
   const after = path.findIndex((p) => p.day >= day)
   if (after === 0) return path[0]!
   if (after < 0) return path[path.length - 1]!

@@ -66,4 +66,18 @@ export interface OrderLine {
   /** Price of the whole line, EUR. */
   priceEur: number
   note: string | null
+  /** Only where part of it is made already; never in orders.csv. `qty` counts what is open then. */
+  open?: OpenPieces
+}
+
+/** What of an order line is still to be made. */
+export interface OpenPieces {
+  /** Pieces that were ordered in all. */
+  qty: number
+  /** Numbers within the order line of the pieces 1, 2, ... that are open. */
+  pieces: number[]
+  /** The order line that this one is the rest of one piece of, with the parts that are made; null of any other. */
+  restOf: { line: number; parts: number } | null
+  /** Process lot that its same-lot group was begun from. */
+  lot: string | null
 }

@@ -113,9 +113,7 @@ export class BoundTree {
   /** Solves one node more. False when nothing can better the bound, or it has reached the cost of a plan. */
   step(planMicro: MicroEur, clock: TurnClock): boolean {
     if (this.#open.length === 0) {
-      const free = freeBranching(this.#instance.drums.length)
-      // where the plan serves so much, the drums can give it
-      const branching = withLeastTaken(this.#instance, free, this.#leastUm) ?? free
+      const branching = freeBranching(this.#instance.drums.length)
       const root = { branching, boundMicro: Number.NEGATIVE_INFINITY, centre: null, level: 0, children: null }
       this.#open.push(this.#solve(root, planMicro, MOST_ROUNDS, clock))
       return true
@@ -165,8 +163,12 @@ export class BoundTree {
   }
 
   /** Prices by column generation, from the best known ones, and the bound that they prove. */
-  #solve(node: Node, planMicro: MicroEur, rounds: number, { leftMs }: TurnClock): Node {
-    const { branching, level } = node
+  #solve(asked: Node, planMicro: MicroEur, rounds: number, { leftMs }: TurnClock): Node {
+    const branching = withLeastTaken(this.#instance, asked.branching, this.#leastUm)
+    // no plan of this service does what is asked, so none costs less than any figure
+    if (!branching) return { ...asked, boundMicro: Number.POSITIVE_INFINITY, children: null }
+    const node = { ...asked, branching }
+    const { level } = node
     const effort = this.#efforts[level]!
     const drums = this.#instance.drums.length
     // a round is broken off only when all time is over: of a bound that is not finished nothing remains
@@ -209,7 +211,9 @@ export class BoundTree {
     let most = Number.NEGATIVE_INFINITY
     let best: Branching[] | null = null
     for (const { branches, leakMicro } of splits.slice(0, PROBED)) {
-      const rises = branches.map((b) => {
+      const rises = branches.map((asked) => {
+        const b = withLeastTaken(this.#instance, asked, this.#leastUm)
+        if (!b) return Number.POSITIVE_INFINITY
         this.#master.branch(b, level)
         return (this.#master.solve()?.objectiveMicro ?? Number.POSITIVE_INFINITY) - solved.objectiveMicro
       })

@@ -21,7 +21,7 @@ export interface Catalog {
   drums: Map<string, UsableDrum>
   /** By `order/line`. */
   orders: Map<string, OrderLine>
-  /** By order line, the drums that a person forbids it; the rules know nothing of it. */
+  /** By order line, the drums that it must not be cut from: a person forbids it, or its same-lot group was begun from another lot. */
   barred: ReadonlyMap<string, ReadonlySet<string>>
 }
 
@@ -29,7 +29,8 @@ export function orderKey(order: string, line: number): string {
   return `${order}/${line}`
 }
 
-export function catalogOf(input: PlanInput): Catalog {
+/** `barred`: by order line, the drums that a person forbids it. */
+export function catalogOf(input: PlanInput, barred: Catalog['barred'] = new Map()): Catalog {
   const segments = groupBy(input.marks, (s) => s.drum)
   const faults = groupBy(input.faults, (f) => f.drum)
   const drums = new Map<string, UsableDrum>()
@@ -48,8 +49,20 @@ export function catalogOf(input: PlanInput): Catalog {
     benches: new Map(input.benchHall.benches.filter((b) => b.can.includes('cut')).map((b) => [b.id, b])),
     drums,
     orders: new Map(input.orders.map((o) => [orderKey(o.order, o.line), o])),
-    barred: new Map(),
+    barred: barredWithLots(input, barred),
   }
+}
+
+function barredWithLots({ orders, drums }: PlanInput, byPerson: Catalog['barred']): Catalog['barred'] {
+  const barred = new Map(byPerson)
+  for (const order of orders) {
+    const lot = order.sameLotGroup === null ? null : (order.open?.lot ?? null)
+    if (lot === null) continue
+    const key = orderKey(order.order, order.line)
+    const others = drums.filter((d) => d.cable === order.cable && d.lot !== lot).map((d) => d.drum)
+    barred.set(key, new Set([...(barred.get(key) ?? []), ...others]))
+  }
+  return barred
 }
 
 function groupBy<T>(rows: T[], key: (row: T) => string): Map<string, T[]> {

@@ -1,7 +1,7 @@
 import type { CableType } from '../cable/cable-type.ts'
 import type { Bench } from '../hall/bench.ts'
 import type { RewindingLine } from '../hall/rewinding-line.ts'
-import { BENCH_MAX_KG, threadedPathM } from '../line/mountable.ts'
+import { BENCH_MAX_KG, canThread } from '../line/mountable.ts'
 import { putupCapacityM } from '../putup/capacity.ts'
 import type { LengthUm } from '../quantity/length.ts'
 import { type MicroEur, microFromEur } from '../quantity/money.ts'
@@ -157,7 +157,7 @@ function placesOf(catalog: Catalog, usable: UsableDrum, cable: CableType): Place
       (catalog.putups.get(drum.putup)?.flangeMm ?? 0) > line.payoffMaxDrumMm
     )
       continue
-    if (drum.bookUm / 1e6 < threadedPathM(line)) continue
+    if (!canThread(drum, line)) continue
     places.push({
       id: line.id,
       line,

@@ -71,11 +71,14 @@ export function withLeastTaken(
       continue
     }
     const model = drums[d]!
-    const cutToUm = reachUm(model, leastUm - (allUm - given[d]!))
+    const needUm = leastUm - (allUm - given[d]!)
+    const cutToUm = reachUm(model, needUm)
     // a micrometre for what was rounded on the way
     const mostUm = Math.min(branch.range.mostUm, model.usable.good.toUm - cutToUm + 1)
+    const spareUm = Math.min(branch.range.spareUm, cleanBeforeUm(model, model.usable.good.toUm) - needUm + 1)
     const { leastUm: restUm } = branch.range
-    if (mostUm >= restUm) tightened.push({ ...branch, range: { leastUm: restUm, mostUm } })
+    const mounted = needUm > 0 ? true : branch.mounted
+    if (mostUm >= restUm) tightened.push({ ...branch, mounted, range: { leastUm: restUm, mostUm, spareUm } })
     else if (branch.mounted === true) return null
     else tightened.push({ ...branch, mounted: false })
   }

@@ -16,6 +16,8 @@ export interface Column extends Counted {
   putups: ReadonlySet<number>
   /** What stays on the drum. */
   restUm: LengthUm
+  /** Clean length that is in no piece. */
+  unusedUm: LengthUm
   /** Whether something is wound off. */
   woundOff: boolean
   pattern: Pattern | null
@@ -36,8 +38,9 @@ const NEVER_EUR = 20_000
 export const AS_MUCH_MICRO = 5_000
 
 /** Whether a way to cut a drum is one that branching lets in. */
-function allowed({ restUm, woundOff, putups }: Column, branch: DrumBranch): boolean {
-  if (restUm < branch.range.leastUm || restUm > branch.range.mostUm) return false
+function allowed({ restUm, unusedUm, woundOff, putups }: Column, branch: DrumBranch): boolean {
+  const { leastUm, mostUm, spareUm } = branch.range
+  if (restUm < leastUm || restUm > mostUm || unusedUm > spareUm) return false
   if (branch.woundOff !== null && branch.woundOff !== woundOff) return false
   for (const [putup, used] of branch.putups) if (putups.has(putup) !== used) return false
   return true
@@ -95,7 +98,8 @@ export class Master {
   addPattern(pattern: Pattern): void {
     const { id } = this.instance.drums[pattern.drum]!.places[pattern.place]!
     const putups = new Set(pattern.taken.flatMap((stretch) => stretch.map((t) => t.group)))
-    this.#add([id], pattern.costMicro, { ...pattern, putups, pattern, level: Number.POSITIVE_INFINITY })
+    const column = { ...pattern, putups, unusedUm: this.#unusedUm(pattern), pattern }
+    this.#add([id], pattern.costMicro, { ...column, level: Number.POSITIVE_INFINITY })
   }
 
   /** A filling of the relaxation. */
@@ -109,7 +113,7 @@ export class Master {
   #add(
     places: string[],
     costMicro: number,
-    { drum, amounts, putups, restUm, woundOff, pattern, level }: Omit<Column, 'column'>,
+    { drum, amounts, putups, restUm, unusedUm, woundOff, pattern, level }: Omit<Column, 'column'>,
   ): void {
     const rows = [this.#drumRows[drum]!]
     const values = [1]
@@ -127,7 +131,12 @@ export class Master {
     }
     this.#countRows.enter({ drum, amounts }, rows, values)
     const column = this.lp.addColumn(costMicro / MICRO, 0, 1, rows, values)
-    this.columns.push({ column, drum, amounts, putups, restUm, woundOff, pattern, level })
+    this.columns.push({ column, drum, amounts, putups, restUm, unusedUm, woundOff, pattern, level })
+  }
+
+  #unusedUm({ drum, taken }: Pattern): LengthUm {
+    const cleanUm = this.instance.drums[drum]!.usable.clean.reduce((sum, s) => sum + s.toUm - s.fromUm, 0)
+    return taken.flat().reduce((left, t) => left - t.count * t.cutUm, cleanUm)
   }
 
   solve(): { objectiveMicro: number; duals: Duals; values: Float64Array; lots: Map<string, number> } | null {

@@ -45,6 +45,8 @@ export interface RelaxedFilling {
   woundOff: boolean
   /** Put-ups that it pays for, by number. */
   putups: ReadonlySet<number>
+  /** Clean length that it leaves in no piece, as far as the relaxation looks at it. */
+  unusedUm: LengthUm
 }
 
 /** What was last found out about one way of working a drum: it earns no more than that at those prices and caps. */
@@ -56,6 +58,7 @@ interface Known {
 interface Passed {
   micro: number
   taken: Taken[][]
+  unusedUm: LengthUm
 }
 
 interface Node {
@@ -89,6 +92,7 @@ const NOTHING: NodeBound = {
   restUm: 0,
   woundOff: false,
   putups: new Set(),
+  unusedUm: 0,
   children: [],
 }
 
@@ -156,7 +160,7 @@ export class RelaxedPricer {
     if (known.size > MOST_KNOWN) known.clear()
     this.#known.set(model, known)
     const places = set.places.map((p) => p.id).join('+')
-    const key = `${places}:${woundOff}:${range.leastUm}:${range.mostUm}:${[...putups].join(' ')}`
+    const key = `${places}:${woundOff}:${rangeKey(range)}:${[...putups].join(' ')}`
     const entry = known.get(key) ?? { last: null }
     known.set(key, entry)
     return entry
@@ -193,7 +197,7 @@ export class RelaxedPricer {
       this.work++
     }
     let best = NOTHING
-    let passed: Passed = { micro: 0, taken: [] }
+    let passed: Passed = { micro: 0, taken: [], unusedUm: 0 }
     for (let k = 0; k <= last; k++) {
       const share = worth.lengthUm(k) / totalUm
       this.#fill.run(worth.lengthUm(k), cellUm, within(apart[k]!, node, k), (g) => changeOf(g) * share)
@@ -206,20 +210,27 @@ export class RelaxedPricer {
         const taken = [...passed.taken, this.#fill.taken(stop.at)]
         const joined = single ? null : this.#joinedStop(given, k, joinedCellUm, stopMicro)
         const filled = joined?.taken ?? taken.flat()
-        const restUm = joined?.restUm ?? worth.keptUm(k, worth.lengthUm(k) - stop.at * cellUm, cellUm)
+        const leftUm = worth.lengthUm(k) - stop.at * cellUm
+        const restUm = joined?.restUm ?? worth.keptUm(k, leftUm, cellUm)
+        const unusedUm = joined?.unusedUm ?? Math.max(passed.unusedUm, worth.unusedUm(k, leftUm, cellUm))
         const profitMicro = joined?.profitMicro ?? stopMicro
         if (profitMicro > best.profitMicro)
           best = {
             profitMicro,
             amounts: amountsOf(this.#items, filled, this.#catalog.input.site.cutRules),
             restUm,
+            unusedUm,
             woundOff,
             putups: new Set([...node.paid, ...filled.map((t) => t.group)]),
             children: single ? [] : childrenOf(node, taken, this.#items, given.terms.caps),
           }
       }
       const pass = this.#fill.bestWith(worth.passes(k, cellUm, cells))
-      passed = { micro: passed.micro + pass.worth, taken: [...passed.taken, this.#fill.taken(pass.at)] }
+      passed = {
+        micro: passed.micro + pass.worth,
+        taken: [...passed.taken, this.#fill.taken(pass.at)],
+        unusedUm: Math.max(passed.unusedUm, worth.lengthUm(k) - (pass.at + 1) * cellUm),
+      }
     }
     const paidMicro = node.paid.size * given.set.changeMicro
     // a micro-euro a stretch covers the rounding of the sums, which stay below 2^53
@@ -233,14 +244,19 @@ export class RelaxedPricer {
     k: number,
     cellUm: number,
     apartMicro: number,
-  ): { profitMicro: number; taken: Taken[]; restUm: LengthUm } | null {
+  ): { profitMicro: number; taken: Taken[]; restUm: LengthUm; unusedUm: LengthUm } | null {
     const { worth } = given
     const whole = this.#joinedFill.bestWith(worth.joined(k, cellUm))
     const profitMicro = whole.worth + worth.gapsUpToMicro(k)
     if (profitMicro >= apartMicro) return null
-    const leftUm = Math.min(worth.lengthUm(k), worth.outerUm(k) - whole.at * cellUm)
+    const leftUm = worth.outerUm(k) - whole.at * cellUm
     const taken = this.#joinedFill.taken(whole.at)
-    return { profitMicro, taken, restUm: worth.keptUm(k, leftUm, cellUm) }
+    return {
+      profitMicro,
+      taken,
+      restUm: worth.keptUm(k, Math.min(worth.lengthUm(k), leftUm), cellUm),
+      unusedUm: worth.unusedUm(k, leftUm, cellUm),
+    }
   }
 
   /** What rests are worth does not depend on prices, so it is reckoned once for each drum, places, way of working and range. */
@@ -248,12 +264,16 @@ export class RelaxedPricer {
     const known = this.#worths.get(model) ?? new Map<string, RestWorth>()
     if (known.size > MOST_WORTHS) known.clear()
     this.#worths.set(model, known)
-    const key = `${set.places.map((p) => p.id).join('+')}:${woundOff}:${range.leastUm}:${range.mostUm}`
+    const key = `${set.places.map((p) => p.id).join('+')}:${woundOff}:${rangeKey(range)}`
     const stretches = woundOff ? model.relaxed.map((s) => ({ ...s, insideUm: 0 })) : model.parts
     const worth = known.get(key) ?? new RestWorth(this.#catalog, model, set, stretches, woundOff, range)
     known.set(key, worth)
     return worth
   }
+}
+
+function rangeKey({ leastUm, mostUm, spareUm }: RestRange): string {
+  return `${leastUm}:${mostUm}:${spareUm}`
 }
 
 /** Whether prices have risen too little since a bound was found for it to have come above `leastMicro`. */

@@ -63,15 +63,14 @@ export function repairPlan(
 ): Repair {
   // nothing proven is minus infinity, which comes as null where a plan was stored: it is proven anew
   const old = { ...from, byCable: from.byCable.filter((b) => Number.isFinite(b.boundMicro)) }
-  const catalog: Catalog = { ...catalogOf(input), barred: options.barred }
+  const catalog = catalogOf(input, options.barred)
   const fixed = fixedPart(catalog, old.mountings, options.made, options.held)
   const heldBegun = [
     ...new Set(
       fixed.mountings.map((f) => f.drum).filter((d) => catalog.drums.get(d)!.drum.status !== 'free'),
     ),
   ]
-  const works =
-    heldBegun.length === 0 ? catalog : { ...catalogOf(countedFree(input, heldBegun)), barred: options.barred }
+  const works = heldBegun.length === 0 ? catalog : catalogOf(countedFree(input, heldBegun), options.barred)
   const planned: PlannedAnew[] = []
   const staying: NewMounting[] = []
   for (const cable of input.cables) {

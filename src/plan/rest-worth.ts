@@ -8,9 +8,15 @@ import { curveValueMicro, materialMicroPerM, SHORT_REST_UM, windOffMicro } from 
 export interface RestRange {
   leastUm: LengthUm
   mostUm: LengthUm
+  /** Clean length, wherever it lies, that may be in no piece. */
+  spareUm: LengthUm
 }
 
-export const ANY_REST: RestRange = { leastUm: 0, mostUm: Number.MAX_SAFE_INTEGER }
+export const ANY_REST: RestRange = {
+  leastUm: 0,
+  mostUm: Number.MAX_SAFE_INTEGER,
+  spareUm: Number.MAX_SAFE_INTEGER,
+}
 
 /** A stretch as far as its rest matters: where it lies and how much clean length lies beyond it in its clean stretch. */
 export interface RestStretch {
@@ -41,6 +47,8 @@ export class RestWorth {
   readonly #rate: number
   /** Value of the clean stretches beyond the one that each stretch lies in. */
   readonly #beyond: number[]
+  /** Clean length beyond each stretch. */
+  readonly #cleanBeyondUm: number[]
 
   constructor(
     catalog: Catalog,
@@ -59,6 +67,7 @@ export class RestWorth {
     this.#rate = model.scrapMicroPerUm
     this.#perUm = materialMicroPerM(catalog.input.costs, model.cable.cable) / 1e6
     this.#beyond = stretches.map((s) => model.keptFromMicro(s.toUm + s.insideUm))
+    this.#cleanBeyondUm = stretches.map((s) => cleanFromUm(model, s.toUm))
     const endMicro = (model.usable.lengthUm - model.usable.good.toUm) * this.#rate
     const windOffMicro = woundOff ? this.#leastWindOff() - set.changeMicro : 0
     this.fixedMicro =
@@ -94,24 +103,36 @@ export class RestWorth {
 
   /** By cells filled of a stretch: worth of the rest when the drum is stopped there. */
   stops(k: number, cellUm: number, cells: number): Float64Array {
-    return this.#table(`stop:${k}:${cellUm}`, cells, (x) =>
-      this.#stop(k, this.lengthUm(k) - x * cellUm, cellUm),
-    )
+    return this.#table(`stop:${k}:${cellUm}`, cells, (x) => {
+      const leftUm = this.lengthUm(k) - x * cellUm
+      return this.#spared(this.unusedUm(k, leftUm, cellUm)) ? this.#stop(k, leftUm, cellUm) : NEVER
+    })
   }
 
   /** By cells filled of a stretch that is passed: worth of what is left. */
   passes(k: number, cellUm: number, cells: number): Float64Array {
-    return this.#table(`pass:${k}:${cellUm}`, cells, (x) =>
-      this.#pass(Math.max(0, this.lengthUm(k) - x * cellUm)),
-    )
+    return this.#table(`pass:${k}:${cellUm}`, cells, (x) => {
+      const leftUm = Math.max(0, this.lengthUm(k) - x * cellUm)
+      return this.#spared(leftUm - cellUm) ? this.#pass(leftUm) : NEVER
+    })
   }
 
   /** By cells filled of all stretches up to the stop together. */
   joined(k: number, cellUm: number): Float64Array {
     const outerUm = this.outerUm(k)
-    return this.#table(`join:${k}:${cellUm}`, Math.floor(outerUm / cellUm), (x) =>
-      this.#joined(k, outerUm - x * cellUm, cellUm),
-    )
+    return this.#table(`join:${k}:${cellUm}`, Math.floor(outerUm / cellUm), (x) => {
+      const leftUm = outerUm - x * cellUm
+      return this.#spared(this.unusedUm(k, leftUm, cellUm)) ? this.#joined(k, leftUm, cellUm) : NEVER
+    })
+  }
+
+  /** Least clean length that is in no piece where the drum is stopped with so much left of a stretch: a cell may be rounding. */
+  unusedUm(k: number, leftUm: number, cellUm: number): number {
+    return leftUm - cellUm + this.#cleanBeyondUm[k]!
+  }
+
+  #spared(unusedUm: number): boolean {
+    return unusedUm <= this.#range.spareUm
   }
 
   /** What is kept of a rest that is left in the stop's stretch; for branching, so a hair more or less is no matter. */
@@ -208,4 +229,8 @@ export class RestWorth {
     this.#tables.set(key, table)
     return table
   }
+}
+
+function cleanFromUm(model: DrumModel, placeUm: LengthUm): LengthUm {
+  return model.usable.clean.reduce((sum, s) => sum + Math.max(0, s.toUm - Math.max(placeUm, s.fromUm)), 0)
 }

@@ -124,13 +124,14 @@ function splitOfDrum(model: DrumModel, branching: Branching, d: number, own: Use
       branches: [withDrum(branching, d, { woundOff: true }), withDrum(branching, d, { woundOff: false })],
     }
   const meanUm = Math.round(restUm / used)
-  const { leastUm, mostUm } = branch.range
+  const { range } = branch
+  const { leastUm, mostUm } = range
   if (meanUm <= leastUm || meanUm >= mostUm) return null
   return {
     leakMicro: restWorthMicro / used - worthOfRest(model, meanUm),
     branches: [
-      withDrum(branching, d, { range: { leastUm, mostUm: meanUm } }),
-      withDrum(branching, d, { range: { leastUm: meanUm + 1, mostUm } }),
+      withDrum(branching, d, { range: { ...range, mostUm: meanUm } }),
+      withDrum(branching, d, { range: { ...range, leastUm: meanUm + 1 } }),
     ],
   }
 }

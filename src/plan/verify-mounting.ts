@@ -1,7 +1,7 @@
 import type { CableType } from '../cable/cable-type.ts'
 import type { Bench } from '../hall/bench.ts'
 import type { RewindingLine } from '../hall/rewinding-line.ts'
-import { BENCH_MAX_KG, threadedPathM } from '../line/mountable.ts'
+import { BENCH_MAX_KG, canThread } from '../line/mountable.ts'
 import { allowsFault } from '../order/faults-allowed.ts'
 import type { OrderLine } from '../order/order-line.ts'
 import { putupCapacityM } from '../putup/capacity.ts'
@@ -69,8 +69,7 @@ function checkPlace({ tally, usable, cable, line, bench, breaks }: Here): void {
   const flangeMm = tally.catalog.putups.get(drum.putup)?.flangeMm ?? 0
   if (drum.grossKg > line.payoffMaxKg || flangeMm > line.payoffMaxDrumMm)
     breaks('tiling', `the pay-off of ${line.id} does not take ${drum.putup} of ${drum.grossKg} kg`)
-  if (drum.bookUm / 1e6 < threadedPathM(line))
-    breaks('tiling', `shorter than the threaded path of ${line.id}`)
+  if (!canThread(drum, line)) breaks('tiling', `shorter than the threaded path of ${line.id}`)
   if (cable.odMm < line.odMinMm || cable.odMm > line.odMaxMm)
     breaks('tiling', `line ${line.id} does not take ${cable.odMm} mm`)
 }
@@ -180,6 +179,8 @@ function checkPiece(here: Here, piece: PieceInterval): string {
     parts.push({ declaredUm, lot: usable.drum.lot })
   }
   if (order.sameLotGroup !== null) {
+    const begun = order.open?.lot ?? usable.drum.lot
+    if (begun !== usable.drum.lot) breaks('lots', `${key} was begun from lot ${begun}`)
     const lots = tally.lots.get(order.sameLotGroup) ?? new Set()
     tally.lots.set(order.sameLotGroup, lots.add(usable.drum.lot))
   }

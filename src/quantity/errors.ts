@@ -91,6 +91,10 @@ export const ERRORS = {
     status: 403,
     todo: 'Make an owner account on the machine itself first: npx lastmetre owner.',
   },
+  'tls-missing': {
+    status: 403,
+    todo: 'Make certificates with npx lastmetre certificates make and serve with --tls, or read docs/tls.md on --plain-http.',
+  },
   'printer-failed': {
     status: 502,
     todo: 'Check paper, cable and address of the printer and print again; what was booked stays.',

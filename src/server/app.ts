@@ -3,59 +3,130 @@ import fastifySwagger from '@fastify/swagger'
 import Fastify, { type FastifyInstance } from 'fastify'
 import { jsonSchemaTransform, serializerCompiler, validatorCompiler } from 'fastify-type-provider-zod'
 import type { Store } from '../store/dialect.ts'
+import { checkAccess } from './access.ts'
+import { auditAt } from './access-audit.ts'
+import { type AccessDesks, openAccess } from './access-desks.ts'
+import { accessRoutes } from './access-routes.ts'
+import { PinKeeper } from './accounts-pin.ts'
 import { benchRoutes } from './bench-routes.ts'
 import { counterRoutes } from './counter-routes.ts'
 import { answerErrors } from './error-answer.ts'
-import { guardLoopback } from './guard.ts'
+import { FloorBoard } from './floor-board.ts'
+import { FloorDesk } from './floor-desk.ts'
+import { floorRoutes } from './floor-routes.ts'
+import { guardReach } from './guard.ts'
+import { LabelDesk } from './label-desk.ts'
+import { labelRoutes } from './label-routes.ts'
+import { LedgerDesk } from './ledger-desk.ts'
+import { ledgerRoutes } from './ledger-routes.ts'
 import { lineRoutes } from './line-routes.ts'
 import { ordersRoutes } from './orders-routes.ts'
 import { paperRoutes } from './paper-routes.ts'
 import { planRoutes } from './plan-routes.ts'
 import { PlanningDesk } from './planning-desk.ts'
+import { type Planner, planHere } from './planning-queue.ts'
 import { productVersion } from './project.ts'
+import { recordsRoutes } from './records-routes.ts'
+import { RepairDesk } from './repair-desk.ts'
 import { replanRoutes } from './replan-routes.ts'
 import { serveScreens } from './screens.ts'
+import { SignalDesk } from './signal-desk.ts'
+import { signalRoutes } from './signal-routes.ts'
+import { stockRoutes } from './stock-routes.ts'
 import { openWorksDesk, type WorksDesk } from './works-desk.ts'
 import { worksRoutes } from './works-routes.ts'
 
 const BODY_LIMIT_BYTES = 64 * 1024
+const DESCRIPTION =
+  'Once there are accounts, POST /api/sign-in first: it sets the cookie that all else needs. What each role may do: docs/access.md.'
 
 export interface App {
   http: FastifyInstance
   works: WorksDesk
+  ledger: LedgerDesk
+  repairs: RepairDesk
+  access: AccessDesks
+}
+
+/** Key and certificate as PEM. */
+export interface TlsFiles {
+  key: string
+  cert: string
+}
+
+interface Served {
+  /** Names under which it is called besides those of loopback. */
+  names?: readonly string[]
+  /** Null: plain http. */
+  tls?: TlsFiles | null
+  pins?: PinKeeper
+  planner?: Planner
 }
 
 /** Everything that answers, on a store that is open; closing `http` stops and stores a plan that is being made. */
-export async function buildApp(db: Store): Promise<App> {
+export async function buildApp(
+  db: Store,
+  { names = [], tls = null, pins = new PinKeeper(), planner = planHere }: Served = {},
+): Promise<App> {
   const works = await openWorksDesk(db)
-  const planning = await PlanningDesk.open(db)
+  const ledger = new LedgerDesk(db, works)
+  const signals = await SignalDesk.open(db, works, ledger)
+  const planning = await PlanningDesk.open(db, planner)
   const http = Fastify({
+    ...encrypted(tls),
     bodyLimit: BODY_LIMIT_BYTES,
     forceCloseConnections: true,
     logger: { level: 'error', stream: process.stderr, base: null },
   })
   http.setValidatorCompiler(validatorCompiler)
   http.setSerializerCompiler(serializerCompiler)
-  guardLoopback(http)
+  guardReach(http, { names, secure: tls !== null })
   answerErrors(http)
+  const access = openAccess(db, auditAt('server'), { pins })
+  await checkAccess(http, access.accounts, access.sessions)
   await http.register(fastifySwagger, {
     openapi: {
       openapi: '3.1.0',
-      info: { title: 'Lastmetre', version: productVersion(), description: 'Loopback only; no sign-in.' },
+      info: { title: 'Lastmetre', version: productVersion(), description: DESCRIPTION },
     },
     transform: jsonSchemaTransform,
   })
   await http.register(fastifyMultipart)
-  await http.register(worksRoutes(works, planning))
+  await http.register(accessRoutes(access, works))
+  const floor = new FloorDesk(db, works)
+  await http.register(worksRoutes(db, works, planning, floor))
   await http.register(ordersRoutes(works))
+  await http.register(recordsRoutes(db, works))
   await http.register(lineRoutes(works))
   await http.register(counterRoutes(works))
-  await http.register(planRoutes(db, works, planning))
-  await http.register(replanRoutes(db, works, planning))
+  await http.register(ledgerRoutes(db, ledger))
+  await http.register(signalRoutes(signals))
+  const board = new FloorBoard(db, works, floor)
+  const repairs = new RepairDesk(db, board, ledger)
+  const labels = new LabelDesk(floor, ledger)
+  await http.register(labelRoutes(labels))
+  await http.register(floorRoutes({ board, ledger, repairs, labels, signals }))
+  await http.register(planRoutes(db, works, planning, floor))
+  await http.register(replanRoutes(db, works, planning, floor))
   await http.register(paperRoutes(db, works, planning))
   await http.register(benchRoutes(works))
-  http.get('/api/docs.json', { schema: { summary: 'This description' } }, async () => http.swagger())
+  await http.register(stockRoutes(db, works, planning, floor))
+  http.get(
+    '/api/docs.json',
+    { config: { deed: 'look' }, schema: { summary: 'This description' } },
+    async () => http.swagger(),
+  )
   await serveScreens(http)
   http.addHook('preClose', () => planning.close())
-  return { http, works }
+  http.addHook('preClose', () => signals.close())
+  http.addHook('preClose', () => repairs.close())
+  http.addHook('preClose', () => labels.close())
+  http.addHook('onClose', () => ledger.close())
+  http.addHook('onClose', () => access.sessions.close())
+  return { http, works, ledger, repairs, access }
+}
+
+/** The same server over TLS; fastify types it apart, though all that is used here is alike. */
+function encrypted(tls: TlsFiles | null): Record<never, never> {
+  return tls === null ? {} : { https: { ...tls, minVersion: 'TLSv1.2' } }
 }

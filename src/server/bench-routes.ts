@@ -16,6 +16,7 @@ export function benchRoutes(works: WorksDesk): FastifyPluginAsyncZod {
     app.get(
       '/api/bench',
       {
+        config: { deed: 'look' },
         schema: { summary: 'What the bench computes with: attenuation points, tested leads, more/ on leads' },
       },
       async (): Promise<BenchAnswer> => {
@@ -27,6 +28,7 @@ export function benchRoutes(works: WorksDesk): FastifyPluginAsyncZod {
     app.post(
       '/api/bench/certificate',
       {
+        config: { deed: 'test-piece' },
         schema: {
           summary:
             'Judges a measurement and answers its certificate as PDF: multipart, field `question` (JSON: serial or spec, instrument, tempC) before the file',
@@ -56,6 +58,7 @@ export function benchRoutes(works: WorksDesk): FastifyPluginAsyncZod {
     app.post(
       '/api/bench/set-certificate',
       {
+        config: { deed: 'test-piece' },
         schema: {
           summary:
             'The certificate of a matched set of finished leads as PDF; fMhz null: matched by delay, window in ps',

@@ -27,6 +27,7 @@ export function counterRoutes(works: WorksDesk): FastifyPluginAsyncZod {
     app.post(
       '/api/counter/preview',
       {
+        config: { deed: 'record-check' },
         bodyLimit: 2 * MAX_FILE_BYTES,
         schema: {
           summary:
@@ -48,6 +49,7 @@ export function counterRoutes(works: WorksDesk): FastifyPluginAsyncZod {
     app.post(
       '/api/counter/checks',
       {
+        config: { deed: 'record-check' },
         schema: {
           summary: 'Stores the tape checks that were previewed under a token',
           body: storeOrdersBody,
@@ -66,6 +68,7 @@ export function counterRoutes(works: WorksDesk): FastifyPluginAsyncZod {
     app.post(
       '/api/counter/guard',
       {
+        config: { deed: 'change-works' },
         schema: {
           summary: 'Accepts a length guard: from now on plans and their check use it',
           body: guardBody,

@@ -1,21 +1,34 @@
 import type { FastifyInstance } from 'fastify'
 import { LastmetreError } from '../quantity/errors.ts'
 
-const LOOPBACK_NAMES = new Set(['127.0.0.1', 'localhost', '[::1]'])
+const LOOPBACK_NAMES: readonly string[] = ['127.0.0.1', 'localhost', '[::1]']
+
+/** Under which names the server is to be reached, and how. */
+interface Reach {
+  /** Names and addresses as they stand in an address line, IPv6 in brackets; loopback is always among them. */
+  names: readonly string[]
+  secure: boolean
+}
+
+/** Whether it is this machine that asks. */
+export function isLoopback(address: string): boolean {
+  return /^(::ffff:)?127\.\d{1,3}\.\d{1,3}\.\d{1,3}$/i.test(address) || address === '::1'
+}
 
 /**
- * The screens have no sign-in: whoever sits at this machine is the user. So a page of another site must not be
- * able to reach the server through the user's browser: neither under a name of its own that it points at this
- * machine (Host), nor from its own address (Origin).
+ * A page of another site must not be able to reach the server through the user's browser: neither under a name of its
+ * own that it points at this machine (Host), nor from its own address (Origin).
  */
-export function guardLoopback(app: FastifyInstance): void {
+export function guardReach(app: FastifyInstance, reach: Reach): void {
+  const names = new Set([...LOOPBACK_NAMES, ...reach.names.map((name) => name.toLowerCase())])
+  const scheme = reach.secure ? 'https' : 'http'
   app.addHook('onRequest', async (request, reply) => {
     const host = request.headers.host ?? ''
-    if (!LOOPBACK_NAMES.has(host.replace(/:\d{1,5}$/, '').toLowerCase())) {
+    if (!names.has(host.replace(/:\d{1,5}$/, '').toLowerCase())) {
       throw new LastmetreError('host-refused', 'This address is not served.')
     }
     const { origin } = request.headers
-    if (origin !== undefined && origin.toLowerCase() !== `http://${host.toLowerCase()}`) {
+    if (origin !== undefined && origin.toLowerCase() !== `${scheme}://${host.toLowerCase()}`) {
       throw new LastmetreError('host-refused', 'A page of another site may not use this server.')
     }
     if (request.headers['sec-fetch-site'] === 'cross-site' && request.method !== 'GET') {

@@ -4,7 +4,7 @@ import { type ErrorCode, LastmetreError } from '../quantity/errors.ts'
 export type WorkerAnswer<T> = { value: T } | { refused: { code: ErrorCode; message: string } }
 
 /** A worker is plain JavaScript: run from source, the one of the last build is taken. */
-function workerFile(name: string): URL {
+export function workerFile(name: string): URL {
   const fromSource = import.meta.url.endsWith('.ts')
   return new URL(fromSource ? `../../dist/server/${name}.js` : `./${name}.js`, import.meta.url)
 }

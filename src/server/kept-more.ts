@@ -2,9 +2,14 @@ import { join } from 'node:path'
 import type { BenchRecords } from '../lead/job-records.ts'
 import type { LineWorks } from '../line/line-works.ts'
 import { MORE_BENCH_FILES, parseMoreBench } from '../works/more-bench.ts'
+import { MORE_CHECK_FILES, type MoreChecks, parseMoreChecks } from '../works/more-checks.ts'
 import { MORE_LEAD_FILES, type MoreLead, parseMoreLead } from '../works/more-lead.ts'
 import { MORE_LINE_FILES, type MoreLine, parseMoreLine } from '../works/more-line.ts'
 import { MORE_FILES, type MoreRecords, parseMoreRecords } from '../works/more-records.ts'
+import { MORE_PRINTER_FILES, type MorePrinters, parseMorePrinters } from '../works/more-printers.ts'
+import { MORE_SIGNALS_FILES, type MoreSignals, parseMoreSignals } from '../works/more-signals.ts'
+import { MORE_STOCK_FILES, type MoreStock, parseMoreStock } from '../works/more-stock.ts'
+import type { MoreResult } from '../works/more-tables.ts'
 import type { Notice, Problem } from '../works/problem.ts'
 import type { Works } from '../works/works.ts'
 import { type LoadedWorks, loadWorks } from './load-works.ts'
@@ -17,6 +22,10 @@ export const ALL_MORE_FILES: readonly string[] = [
   ...MORE_LINE_FILES,
   ...MORE_LEAD_FILES,
   ...MORE_BENCH_FILES,
+  ...MORE_CHECK_FILES,
+  ...MORE_STOCK_FILES,
+  ...MORE_SIGNALS_FILES,
+  ...MORE_PRINTER_FILES,
 ]
 
 export function isMoreFile(name: string): boolean {
@@ -29,6 +38,10 @@ export interface MoreWorks {
   records: MoreRecords
   lead: MoreLead
   bench: BenchRecords
+  checks: MoreChecks
+  stock: MoreStock
+  signals: MoreSignals
+  printers: MorePrinters
 }
 
 export interface LoadedMore extends LoadedWorks {
@@ -69,23 +82,31 @@ function moreWorks(
   files: ReadonlyMap<string, Uint8Array>,
   works: Works,
 ): { more: MoreWorks; notices: Notice[] } {
-  const line = parseMoreLine(files, works)
-  const records = parseMoreRecords(files, works)
-  const lead = parseMoreLead(files, works)
-  const bench = parseMoreBench(files, works)
-  if (line.ok && records.ok && lead.ok && bench.ok)
-    return {
-      more: { line: line.more, records: records.more, lead: lead.more, bench: bench.more },
-      notices: [...line.notices, ...records.notices, ...lead.notices, ...bench.notices],
-    }
+  const results: { [K in keyof MoreWorks]: MoreResult<MoreWorks[K]> } = {
+    line: parseMoreLine(files, works),
+    records: parseMoreRecords(files, works),
+    lead: parseMoreLead(files, works),
+    bench: parseMoreBench(files, works),
+    checks: parseMoreChecks(files, works),
+    stock: parseMoreStock(files, works),
+    signals: parseMoreSignals(files, works),
+    printers: parseMorePrinters(files, works),
+  }
+  const more: Partial<Record<keyof MoreWorks, unknown>> = {}
+  const notices: Notice[] = []
   const problems: Problem[] = []
   let beyond = 0
-  for (const result of [line, records, lead, bench]) {
-    if (result.ok) continue
-    problems.push(...result.problems)
-    beyond += result.beyond
+  for (const [group, result] of Object.entries(results) as [keyof MoreWorks, MoreResult<unknown>][]) {
+    if (result.ok) {
+      more[group] = result.more
+      notices.push(...result.notices)
+    } else {
+      problems.push(...result.problems)
+      beyond += result.beyond
+    }
   }
   const total = problems.length + beyond
+  if (total === 0) return { more: more as MoreWorks, notices }
   throw new InputRefused(
     'folder-refused',
     `The records in more/ of ${name} are refused: ${total} ${total === 1 ? 'problem' : 'problems'}.`,

@@ -9,6 +9,7 @@ export function lineRoutes(works: WorksDesk): FastifyPluginAsyncZod {
     app.get(
       '/api/line',
       {
+        config: { deed: 'look' },
         schema: {
           summary:
             'What is recorded of the lines: recorded run, month ledger, and what more/ says of lines and lengths',

@@ -23,6 +23,7 @@ export function ordersRoutes(works: WorksDesk): FastifyPluginAsyncZod {
     app.post(
       '/api/orders/preview',
       {
+        config: { deed: 'change-works' },
         bodyLimit: PREVIEW_LIMIT_BYTES,
         schema: {
           summary:
@@ -44,6 +45,7 @@ export function ordersRoutes(works: WorksDesk): FastifyPluginAsyncZod {
     app.post(
       '/api/orders',
       {
+        config: { deed: 'change-works' },
         schema: {
           summary: 'Stores the order lines that were previewed under a token',
           body: storeOrdersBody,

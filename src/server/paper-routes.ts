@@ -4,9 +4,9 @@ import { z } from 'zod'
 import { LastmetreError } from '../quantity/errors.ts'
 import type { Store } from '../store/dialect.ts'
 import { inWorker } from './in-worker.ts'
-import { recordedWorks } from './kept-more.ts'
 import { newestPlan } from './newest-plan.ts'
 import type { PapersOrder } from './papers-worker.ts'
+import { worksOfPlan } from './plan-floors.ts'
 import { isPlanFileName, type PlanAndInput, printedTime } from './plan-papers.ts'
 import type { PlanningDesk } from './planning-desk.ts'
 import type { WorksDesk } from './works-desk.ts'
@@ -22,7 +22,7 @@ const CONTENT_TYPES: Record<string, string> = {
 export function paperRoutes(db: Store, works: WorksDesk, planning: PlanningDesk): FastifyPluginAsyncZod {
   const withInput = async (): Promise<PlanAndInput> => {
     const { row, plan } = await newestPlan(db, works, planning)
-    const input = recordedWorks(await works.version(row.works_version))
+    const { works: input } = await worksOfPlan(db, works, row)
     const meta = {
       planNumber: planNumber(row.id),
       madeAt: printedTime(row.made_at),
@@ -34,6 +34,7 @@ export function paperRoutes(db: Store, works: WorksDesk, planning: PlanningDesk)
     app.get(
       '/api/plan/files/:name',
       {
+        config: { deed: 'look' },
         schema: {
           summary: 'One paper or file of the newest plan',
           params: z.object({ name: z.string().max(100) }),
@@ -60,7 +61,7 @@ export function paperRoutes(db: Store, works: WorksDesk, planning: PlanningDesk)
     )
     app.get(
       '/api/plan/pack.zip',
-      { schema: { summary: 'All papers and files of the newest plan' } },
+      { config: { deed: 'look' }, schema: { summary: 'All papers and files of the newest plan' } },
       async (_request, reply) => {
         const source = await withInput()
         return sendFile(reply, `plan-${source.meta.planNumber}.zip`, await drawn('pack.zip', source))
@@ -77,7 +78,7 @@ async function drawn(file: PapersOrder['file'], source: PlanAndInput): Promise<U
 }
 
 /** As it stands on sheets and labels. */
-function planNumber(id: number): string {
+export function planNumber(id: number): string {
   return `P${String(id).padStart(4, '0')}`
 }
 

@@ -2,7 +2,9 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import type { Store } from '../store/dialect.ts'
 import type { PlanAnswer } from '../works/api.ts'
+import type { FloorDesk } from './floor-desk.ts'
 import { newestPlan } from './newest-plan.ts'
+import { isPlanOf } from './plan-floors.ts'
 import type { PlanningDesk } from './planning-desk.ts'
 import { errorShape, planBody, progressShape } from './schemas.ts'
 import type { WorksDesk } from './works-desk.ts'
@@ -14,41 +16,62 @@ const TELL_EVERY_MS = 150
 const ANSWERS = { 200: progressShape, '4xx': errorShape }
 
 /** Making a plan and watching it. */
-export function planRoutes(db: Store, works: WorksDesk, planning: PlanningDesk): FastifyPluginAsyncZod {
+export function planRoutes(
+  db: Store,
+  works: WorksDesk,
+  planning: PlanningDesk,
+  floor: FloorDesk,
+): FastifyPluginAsyncZod {
   return async (app) => {
     app.post(
       '/api/plan',
-      { schema: { summary: 'Begins to plan the works', body: planBody, response: ANSWERS } },
-      async (request) => planning.start(works.current(), request.body),
+      {
+        config: { deed: 'plan' },
+        schema: { summary: 'Begins to plan the works', body: planBody, response: ANSWERS },
+      },
+      async (request) => planning.start(await floor.now(), request.body),
     )
     app.post(
       '/api/plan/stop',
-      { schema: { summary: 'Ends planning with the best plan so far', response: ANSWERS } },
+      {
+        config: { deed: 'plan' },
+        schema: { summary: 'Ends planning with the best plan so far', response: ANSWERS },
+      },
       async () => planning.stop(),
     )
     app.get(
       '/api/plan/progress',
-      { schema: { summary: 'How planning stands', response: ANSWERS } },
+      {
+        config: { deed: 'look', byItself: true },
+        schema: { summary: 'How planning stands', response: ANSWERS },
+      },
       async () => planning.progress(),
     )
     app.get(
       '/api/plan/events',
-      { schema: { summary: 'The same as it changes: server-sent events' } },
+      {
+        config: { deed: 'look', byItself: true },
+        schema: { summary: 'The same as it changes: server-sent events' },
+      },
       async (request, reply) => sendEvents(planning, request, reply),
     )
     app.get(
       '/api/plan',
       {
+        config: { deed: 'look', byItself: true },
         schema: {
           summary: 'The newest plan of the works: { planId, worksVersion, stale, madeAt, seconds, plan }',
         },
       },
       async (): Promise<PlanAnswer> => {
-        const { row, plan } = await newestPlan(db, works, planning)
+        const found = await newestPlan(db, works, planning)
+        const { row, plan } = found
+        const now = await floor.now()
         return {
           planId: row.id,
           worksVersion: row.works_version,
-          stale: row.works_version !== works.current().row.version,
+          stale: !isPlanOf(now, found),
+          inForce: now.state.head.releasedPlan === row.id,
           madeAt: row.made_at,
           seconds: row.seconds,
           plan,

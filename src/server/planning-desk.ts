@@ -1,12 +1,15 @@
 import type { Plan } from '../plan/plan.ts'
 import { LastmetreError } from '../quantity/errors.ts'
-import { type PlanningJob, type PlanningProgress, startPlanning } from '../solver/start-planning.ts'
+import type { PlanningJob, PlanningProgress } from '../solver/start-planning.ts'
 import type { Store } from '../store/dialect.ts'
-import { addPlan, endPlan, lastPlanRow } from '../store/plans.ts'
+import { endPlan, lastPlanRow } from '../store/plans.ts'
 import type { PlanProgress } from '../works/api.ts'
 import { type BestPlanKeeper, bestPlanKeeper } from './best-plan-keeper.ts'
+import type { FloorNow } from './floor-desk.ts'
+import { beginPlan } from './plan-floors.ts'
+import { planInputOf } from './plan-input-of.ts'
+import type { Planner } from './planning-queue.ts'
 import { IDLE, shownEnd, shownStep } from './shown-progress.ts'
-import type { CurrentWorks } from './works-desk.ts'
 
 /** Open windows of the screens that are told of progress at one time. */
 const MAX_LISTENERS = 16
@@ -23,6 +26,7 @@ type Listener = (progress: PlanProgress) => void
 /** The one plan that is being made: begun, watched, stopped, and stored as it goes. */
 export class PlanningDesk {
   readonly #db: Store
+  readonly #planner: Planner
   readonly #listeners = new Set<Listener>()
   #progress: PlanProgress
   #run: Run | null = null
@@ -30,14 +34,15 @@ export class PlanningDesk {
   #ended: Promise<void> = Promise.resolve()
   #isStarting = false
 
-  private constructor(db: Store, progress: PlanProgress) {
+  private constructor(db: Store, planner: Planner, progress: PlanProgress) {
     this.#db = db
+    this.#planner = planner
     this.#progress = progress
   }
 
-  static async open(db: Store): Promise<PlanningDesk> {
+  static async open(db: Store, planner: Planner): Promise<PlanningDesk> {
     const last = await lastPlanRow(db)
-    return new PlanningDesk(db, {
+    return new PlanningDesk(db, planner, {
       ...IDLE,
       planId: last?.id ?? null,
       seconds: last?.seconds ?? 0,
@@ -45,15 +50,17 @@ export class PlanningDesk {
     })
   }
 
-  async start(works: CurrentWorks, options: { seconds: number; seed: number }): Promise<PlanProgress> {
+  async start(now: FloorNow, options: { seconds: number; seed: number }): Promise<PlanProgress> {
     if (this.#run !== null || this.#isStarting) {
       throw new LastmetreError('plan-running', 'A plan is being made already.')
     }
     this.#isStarting = true
     try {
-      const row = { works_version: works.row.version, made_at: new Date().toISOString(), ...options }
-      const planId = await this.#db.transaction().execute((trx) => addPlan(trx, row))
-      const job = startPlanning(works.works, { ...options, onProgress: (step) => this.#step(planId, step) })
+      const planId = await this.#db.transaction().execute((trx) => beginPlan(trx, now, options))
+      const job = this.#planner(planId, planInputOf(now.works), {
+        ...options,
+        onProgress: (step) => this.#step(planId, step),
+      })
       this.#run = { planId, job, keeper: bestPlanKeeper(this.#db, planId), best: null }
       this.#tell({ ...IDLE, state: 'running', planId, seconds: options.seconds, phase: 'first plan' })
       this.#ended = this.#finish(this.#run)

@@ -1,20 +1,23 @@
 import { randomUUID } from 'node:crypto'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
+import { worksNow } from '../ledger/works-now.ts'
 import type { Explanation } from '../plan/explain.ts'
 import type { Plan } from '../plan/plan.ts'
 import { verifyClaims } from '../plan/verify.ts'
 import { LastmetreError } from '../quantity/errors.ts'
 import type { Tried } from '../solver/replan.ts'
 import type { Store } from '../store/dialect.ts'
-import { addPlan, endPlan } from '../store/plans.ts'
 import type { TryAnswer, TryRequest } from '../works/api.ts'
+import type { FloorDesk, FloorNow } from './floor-desk.ts'
 import { inWorker } from './in-worker.ts'
 import { newestPlan } from './newest-plan.ts'
+import { isPlanOf, keepPlan } from './plan-floors.ts'
+import { planInputOf } from './plan-input-of.ts'
 import type { PlanningDesk } from './planning-desk.ts'
 import type { AskedOrder } from './replan-worker.ts'
 import { errorShape, explainBody, takeBody, takenShape, tryBody } from './schemas.ts'
 import { type AddedLine, triedChanges } from './tried-changes.ts'
-import type { CurrentWorks, WorksDesk } from './works-desk.ts'
+import type { WorksDesk } from './works-desk.ts'
 
 /** Pairs of plans that wait for a choice; older ones are forgotten. */
 const MAX_WAITING = 8
@@ -26,6 +29,7 @@ const SEED = 1
 
 interface Waiting {
   version: number
+  seq: number
   before: Plan
   after: Plan
   added: AddedLine | null
@@ -33,7 +37,12 @@ interface Waiting {
 }
 
 /** Trying changes on the newest plan, taking the better of two, and explaining an order line. */
-export function replanRoutes(db: Store, works: WorksDesk, planning: PlanningDesk): FastifyPluginAsyncZod {
+export function replanRoutes(
+  db: Store,
+  works: WorksDesk,
+  planning: PlanningDesk,
+  floor: FloorDesk,
+): FastifyPluginAsyncZod {
   const waiting = new Map<string, Waiting>()
   // one at a time: each takes a core while it lasts
   let busy = false
@@ -41,7 +50,7 @@ export function replanRoutes(db: Store, works: WorksDesk, planning: PlanningDesk
     if (busy) throw new LastmetreError('plan-running', 'Another change is being tried.')
     busy = true
     try {
-      return await work(await freshPlan(db, works, planning))
+      return await work(await freshPlan(db, works, planning, floor))
     } finally {
       busy = false
     }
@@ -50,6 +59,7 @@ export function replanRoutes(db: Store, works: WorksDesk, planning: PlanningDesk
     app.post(
       '/api/plan/try',
       {
+        config: { deed: 'plan' },
         schema: {
           summary:
             'Plans with changes: { token, before, after, changes, comparison, addedOrder }; stores nothing',
@@ -61,6 +71,7 @@ export function replanRoutes(db: Store, works: WorksDesk, planning: PlanningDesk
     app.post(
       '/api/plan/take',
       {
+        config: { deed: 'plan' },
         schema: {
           summary:
             'Stores one of two plans that were tried as the newest, with the order line that was added',
@@ -70,17 +81,19 @@ export function replanRoutes(db: Store, works: WorksDesk, planning: PlanningDesk
       },
       async ({ body }) => {
         const found = waiting.get(body.token)
-        if (!found || found.version !== works.current().row.version)
+        const now = await floor.now()
+        if (!found || found.version !== now.current.row.version || found.seq !== now.seq)
           throw new LastmetreError('preview-stale', 'The works has changed since these plans were made.')
         if (planning.progress().state === 'running')
           throw new LastmetreError('plan-running', 'A plan is being made.')
         waiting.delete(body.token)
-        return { planId: await kept(db, works, found, body.take) }
+        return { planId: await kept(db, works, floor, found, body.take) }
       },
     )
     app.post(
       '/api/plan/explain',
       {
+        config: { deed: 'look' },
         schema: {
           summary: 'Why an order line is served as it is or not, and what else would cost',
           body: explainBody,
@@ -97,33 +110,40 @@ async function triedAnswer(
   { changes: wanted, seconds }: TryRequest,
   waiting: Map<string, Waiting>,
 ): Promise<TryAnswer> {
-  const { changes, added } = triedChanges(fresh.current, wanted)
+  const { changes, added } = triedChanges(fresh.now.current, wanted)
   const tried = await asked<Tried>({ kind: 'try', changes, seconds, ...orderFor(fresh) }, seconds)
   const token = randomUUID()
   const { before, after } = tried
-  waiting.set(token, { version: fresh.current.row.version, before, after, added, seconds })
+  const { seq, current } = fresh.now
+  waiting.set(token, { version: current.row.version, seq, before, after, added, seconds })
   for (const oldest of [...waiting.keys()].slice(0, -MAX_WAITING)) waiting.delete(oldest)
   return { token, ...tried, addedOrder: added?.line ?? null }
 }
 
 /** A plan of the works as it is now. */
 interface Fresh {
-  current: CurrentWorks
+  now: FloorNow
   plan: Plan
 }
 
-function orderFor({ current, plan }: Fresh) {
-  return { input: current.works, before: current.works, plan, seed: SEED }
+function orderFor({ now, plan }: Fresh) {
+  const input = planInputOf(now.works)
+  return { input, before: input, plan, seed: SEED }
 }
 
-async function freshPlan(db: Store, works: WorksDesk, planning: PlanningDesk): Promise<Fresh> {
-  const current = works.current()
+async function freshPlan(
+  db: Store,
+  works: WorksDesk,
+  planning: PlanningDesk,
+  floor: FloorDesk,
+): Promise<Fresh> {
+  const now = await floor.now()
   if (planning.progress().state === 'running')
     throw new LastmetreError('plan-running', 'A plan is being made.')
-  const { row, plan } = await newestPlan(db, works, planning)
-  if (row.works_version !== current.row.version)
+  const found = await newestPlan(db, works, planning)
+  if (!isPlanOf(now, found))
     throw new LastmetreError('plan-stale', 'The newest plan is for an earlier state of the works.')
-  return { current, plan }
+  return { now, plan: found.plan }
 }
 
 function asked<T>(order: AskedOrder, seconds: number): Promise<T> {
@@ -135,10 +155,17 @@ function asked<T>(order: AskedOrder, seconds: number): Promise<T> {
 }
 
 /** Checked against the works as it is, then stored like any plan. */
-async function kept(db: Store, works: WorksDesk, found: Waiting, take: 'before' | 'after'): Promise<number> {
+async function kept(
+  db: Store,
+  works: WorksDesk,
+  floor: FloorDesk,
+  found: Waiting,
+  take: 'before' | 'after',
+): Promise<number> {
   const plan = found[take]
   const added = take === 'after' ? found.added : null
-  const input = added ? added.works : works.current().works
+  const before = await floor.now()
+  const input = added ? worksNow(added.works, before.state) : before.works
   const [broken] = verifyClaims(input, plan).broken
   if (broken)
     throw new LastmetreError(
@@ -146,15 +173,5 @@ async function kept(db: Store, works: WorksDesk, found: Waiting, take: 'before' 
       `The plan breaks a rule (${broken.rule}, ${broken.where}): ${broken.why}.`,
     )
   if (added) await works.changeOrders(added.ordersCsv)
-  const row = {
-    works_version: works.current().row.version,
-    made_at: new Date().toISOString(),
-    seconds: found.seconds,
-    seed: SEED,
-  }
-  return db.transaction().execute(async (trx) => {
-    const id = await addPlan(trx, row)
-    await endPlan(trx, id, { state: 'done', planJson: JSON.stringify(plan), message: null })
-    return id
-  })
+  return keepPlan(db, await floor.now(), { seconds: found.seconds, seed: SEED }, plan)
 }

@@ -48,6 +48,7 @@ export const explainBody = z.strictObject({
   seconds: z.number().min(0.1).max(60).default(1),
 })
 export const inputQuery = z.strictObject({ version: z.coerce.number().int().min(1).optional() })
+export const inputOrPlanQuery = inputQuery.extend({ plan: z.coerce.number().int().min(1).optional() })
 
 /** What it answers, where that is small; the larger answers are described in words. */
 export const problemShape = z.object({

@@ -1,5 +1,6 @@
 import { LastmetreError } from '../quantity/errors.ts'
 import type { Store } from '../store/dialect.ts'
+import { refuseOtherWorks } from '../store/ledger-opening.ts'
 import type { WorksCause, WorksChange, WorksVersionRow } from '../store/tables.ts'
 import {
   addWorksVersion,
@@ -43,6 +44,7 @@ export async function openWorksDesk(db: Store): Promise<WorksDesk> {
     change: WorksChange | null = null,
   ): Promise<CurrentWorks> => {
     const loaded = loadWithMore(content)
+    await refuseOtherWorks(db, loaded.works.site.works.name)
     const row = {
       folder: content.path,
       name: content.name,

@@ -1,16 +1,20 @@
 import type { MultipartFile } from '@fastify/multipart'
 import type { FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
-import type { PlanInput } from '../plan/plan-input.ts'
+import type { z } from 'zod'
 import { LastmetreError } from '../quantity/errors.ts'
+import type { Store } from '../store/dialect.ts'
+import { planById } from '../store/plans.ts'
 import type { InputAnswer } from '../works/api.ts'
-import type { Works } from '../works/works.ts'
 import { MAX_FILE_BYTES, WORKS_FILES } from '../works/works-files.ts'
+import type { FloorDesk } from './floor-desk.ts'
 import { ALL_MORE_FILES, readWholeFolder } from './kept-more.ts'
+import { worksOfPlan } from './plan-floors.ts'
+import { planInputOf } from './plan-input-of.ts'
 import type { PlanningDesk } from './planning-desk.ts'
 import { DEMO_FOLDER } from './project.ts'
 import type { FolderContent } from './read-works-folder.ts'
-import { errorShape, inputQuery, openBody, worksShape } from './schemas.ts'
+import { errorShape, inputOrPlanQuery, openBody, worksShape } from './schemas.ts'
 import type { WorksDesk } from './works-desk.ts'
 
 /** A dropped folder may hold other files as well; they are passed over, up to a number. */
@@ -18,7 +22,28 @@ const MAX_UPLOADED_FILES = 200
 const ANSWERS = { 200: worksShape, '4xx': errorShape }
 
 /** Opening a works, and what is open. */
-export function worksRoutes(works: WorksDesk, planning: PlanningDesk): FastifyPluginAsyncZod {
+export function worksRoutes(
+  db: Store,
+  works: WorksDesk,
+  planning: PlanningDesk,
+  floor: FloorDesk,
+): FastifyPluginAsyncZod {
+  const inputAnswer = async ({ version, plan }: z.infer<typeof inputOrPlanQuery>): Promise<InputAnswer> => {
+    if (plan !== undefined) {
+      const row = await planById(db, plan)
+      if (row === null) throw new LastmetreError('not-found', `There is no plan ${plan}.`)
+      const planned = await worksOfPlan(db, works, row)
+      return { version: row.works_version, seq: planned.seq, input: planInputOf(planned.works) }
+    }
+    if (version !== undefined && version !== works.current().row.version)
+      return { version, seq: 0, input: planInputOf((await works.version(version)).works) }
+    const now = await floor.now()
+    return {
+      version: now.current.row.version,
+      seq: now.hasStock ? now.seq : 0,
+      input: planInputOf(now.works),
+    }
+  }
   const open = async (content: FolderContent) => {
     const before = works.isOpen() ? works.current().row.version : null
     const opened = await works.open(content)
@@ -27,12 +52,15 @@ export function worksRoutes(works: WorksDesk, planning: PlanningDesk): FastifyPl
     return works.summary()
   }
   return async (app) => {
-    app.get('/api/works', { schema: { summary: 'The works that is open', response: ANSWERS } }, async () =>
-      works.summary(),
+    app.get(
+      '/api/works',
+      { config: { deed: 'look' }, schema: { summary: 'The works that is open', response: ANSWERS } },
+      async () => works.summary(),
     )
     app.post(
       '/api/works/open',
       {
+        config: { deed: 'change-works' },
         schema: {
           summary: 'Opens a works folder of this machine; a breach refuses it as a whole',
           body: openBody,
@@ -43,12 +71,13 @@ export function worksRoutes(works: WorksDesk, planning: PlanningDesk): FastifyPl
     )
     app.post(
       '/api/works/demo',
-      { schema: { summary: 'Opens the demo works', response: ANSWERS } },
+      { config: { deed: 'change-works' }, schema: { summary: 'Opens the demo works', response: ANSWERS } },
       async () => open(await readWholeFolder(DEMO_FOLDER)),
     )
     app.post(
       '/api/works/upload',
       {
+        config: { deed: 'change-works' },
         schema: {
           summary: 'Opens a works folder that is sent: multipart, one part per file, field `folder` its name',
           consumes: ['multipart/form-data'],
@@ -60,30 +89,16 @@ export function worksRoutes(works: WorksDesk, planning: PlanningDesk): FastifyPl
     app.get(
       '/api/input',
       {
+        config: { deed: 'look' },
         schema: {
-          summary: 'The checked works: { version, input }; of an earlier version where one is asked for',
-          querystring: inputQuery,
+          summary:
+            'The works as it is now: { version, seq, input }; of an earlier version or of a plan where one is asked for',
+          querystring: inputOrPlanQuery,
         },
       },
-      async (request): Promise<InputAnswer> => {
-        const { row, works: checked } =
-          request.query.version === undefined ? works.current() : await works.version(request.query.version)
-        return { version: row.version, input: planInputOf(checked) }
-      },
+      async (request): Promise<InputAnswer> => inputAnswer(request.query),
     )
   }
-}
-
-/** What planning looks at, without the records that it does not. */
-function planInputOf(works: Works): PlanInput {
-  const {
-    attenuation: _attenuation,
-    leadTests: _leadTests,
-    lineRun: _lineRun,
-    monthLedger: _month,
-    ...input
-  } = works
-  return input
 }
 
 async function receivedFolder(request: FastifyRequest): Promise<FolderContent> {

@@ -1,11 +1,17 @@
+import { setPriority } from 'node:os'
 import { parentPort, Worker, workerData } from 'node:worker_threads'
 import type { TypeResults } from '../plan/plan-search.ts'
 import { LastmetreError } from '../quantity/errors.ts'
 import { type Partner, planShare, planWorks } from './plan-works.ts'
 import { type PlanningMessage, type PlanningOrder, WORKER_HEAP_MB } from './start-planning.ts'
 
+/** Of 19; the other threads of a server stand at 0. */
+const PLANNER_NICE = 10
+
 /** A shell around the planner: the thread it runs in, and the one it starts for the other half of the types. */
 const order = workerData as PlanningOrder
+// On Linux this speaks of the calling thread alone: who books at a line does not wait for the planner.
+if (process.platform === 'linux') setPriority(PLANNER_NICE)
 const stopWord = new Int32Array(order.stopFlag)
 const startedMs = performance.now()
 const clock = {

@@ -20,8 +20,9 @@ export type ReplanOrder = {
   seed: number
   /** For each plan that is made. */
   seconds: number
-} & (
-  | { kind: 'repair'; made: StayingCuts[] }
+} & /** `held`: cuts that were not made and must stay. */
+(
+  | { kind: 'repair'; made: StayingCuts[]; held?: StayingCuts[] }
   | { kind: 'try'; changes: WhatIf[] }
   | { kind: 'explain'; order: string; orderLine: number }
 )
@@ -50,14 +51,18 @@ const LONG_EFFORT: RepairEffort = {
 /** Work of the last plan that cannot be broken off. */
 const TAIL_MS = 60
 
+/** Loaded once in a thread: a thread that is kept repairs again and again. */
+let engineOnce: ReturnType<typeof highsEngine> | null = null
+
 /** Repairs a plan: quick, and the same for a seed unless time runs out. */
 export async function repaired(order: Extract<ReplanOrder, { kind: 'repair' }>): Promise<Repair> {
-  const engine = await highsEngine()
+  engineOnce ??= highsEngine()
+  const engine = await engineOnce
   return repairPlan(order.input, order.plan, engine, {
     seed: order.seed,
     effort: REPAIR_EFFORT,
     made: order.made,
-    held: [],
+    held: order.held ?? [],
     barred: new Map(),
     anew: new Set(),
     clock: clockFor(order.seconds),

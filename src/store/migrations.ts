@@ -1,9 +1,15 @@
 import { type Kysely, type Migration, Migrator, sql } from 'kysely'
 import { LastmetreError } from '../quantity/errors.ts'
+import { accountsMigration } from './accounts-migration.ts'
 import type { Store, StoreDialect } from './dialect.ts'
+import { ledgerMigration } from './ledger-migration.ts'
+import { planFloorMigration } from './plan-floor-migration.ts'
+import { planningJobsMigration } from './planning-jobs-migration.ts'
+import { sparkMigration } from './spark-migration.ts'
 
 /** In order; a migration that has been released is never changed, only followed by another. */
-function migrations({ bytesType, tableSuffix }: StoreDialect): Record<string, Migration> {
+function migrations(dialect: StoreDialect): Record<string, Migration> {
+  const { bytesType, tableSuffix } = dialect
   const suffix = sql.raw(tableSuffix)
   return {
     '0001-works-and-plans': {
@@ -59,6 +65,11 @@ function migrations({ bytesType, tableSuffix }: StoreDialect): Record<string, Mi
           .execute()
       },
     },
+    '0003-ledger': ledgerMigration(dialect),
+    '0004-accounts': accountsMigration(tableSuffix),
+    '0005-plan-floor': planFloorMigration(dialect),
+    '0006-sparks': sparkMigration(dialect),
+    '0007-planning-jobs': planningJobsMigration(dialect),
   }
 }
 

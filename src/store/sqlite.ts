@@ -1,10 +1,10 @@
 import { join } from 'node:path'
 import SqliteDatabase from 'better-sqlite3'
-import { SqliteDialect } from 'kysely'
+import { type DatabaseConnection, type Driver, SqliteDialect, SqliteDriver } from 'kysely'
 import type { StoreDialect } from './dialect.ts'
 
 /** Name of the database file within the data folder. */
-const DATABASE_FILE = 'lastmetre.sqlite'
+export const DATABASE_FILE = 'lastmetre.sqlite'
 
 /**
  * SQLite in the data folder. What is acknowledged is on disk: this build of the library falls back to
@@ -21,9 +21,41 @@ export function sqliteDialect(dataFolder: string): StoreDialect {
     throw error
   }
   return {
-    dialect: new SqliteDialect({ database }),
+    dialect: new RolledBackDialect({ database }),
+    wholeType: 'integer',
+    doubleType: 'real',
     bytesType: 'blob',
     // Without STRICT, SQLite takes 1.5 or 'abc' into an integer column.
     tableSuffix: 'strict',
+  }
+}
+
+/**
+ * Where the disk is full or fails, SQLite has rolled the transaction back itself (https://sqlite.org/lang_transaction.html
+ * §3); asked again it refuses, and that refusal would hide why.
+ */
+class RolledBackDialect extends SqliteDialect {
+  readonly #database: SqliteDatabase.Database
+
+  constructor({ database }: { database: SqliteDatabase.Database }) {
+    super({ database })
+    this.#database = database
+  }
+
+  override createDriver(): Driver {
+    return new RolledBackDriver(this.#database)
+  }
+}
+
+class RolledBackDriver extends SqliteDriver {
+  readonly #database: SqliteDatabase.Database
+
+  constructor(database: SqliteDatabase.Database) {
+    super({ database })
+    this.#database = database
+  }
+
+  override async rollbackTransaction(connection: DatabaseConnection): Promise<void> {
+    if (this.#database.inTransaction) await super.rollbackTransaction(connection)
   }
 }

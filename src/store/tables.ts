@@ -5,6 +5,33 @@ export interface Tables {
   /** Each content once, however many versions of the works hold it. */
   file_content: { sha256: string; bytes: Uint8Array }
   plan: PlanRow
+  /** What of the hall a plan was made for (ledger/plan-floor.ts), as gzipped JSON; none of plans before the ledger. */
+  plan_floor: { plan_id: number; ledger_seq: number; content: Uint8Array }
+  /** On PostgreSQL: plans that a worker, of whichever machine, makes for a server. */
+  planning_job: {
+    plan_id: number
+    /** Counts how often it was given to a worker. */
+    turn: number
+    /** PlanInput as JSON. */
+    input: string
+    seconds: number
+    seed: number
+    stop_asked: number
+    /** When its worker was last heard of, by the database's clock; null before one takes it. */
+    beat_ms: number | null
+    /** Counts the changes of `progress`; `best_step` is that of the last new best plan. */
+    step: number
+    progress: string | null
+    best: string | null
+    best_step: number
+    /** PlanningEnd of server/planning-queue.ts as JSON. */
+    ended: string | null
+  }
+  account: AccountRow
+  /** Who is signed in. Times are ISO 8601, UTC. */
+  session: { id_hash: string; account: string; began_at: string; used_at: string }
+  /** Wrong PINs of late, by account ('account:...') and by address ('address:...'). */
+  sign_in_lock: SignInLockRow
   /** What happened; only ever added to. */
   ledger_event: LedgerEventRow
   /** One row, id 1: the end of the ledger. `given` is JSON. */
@@ -15,6 +42,8 @@ export interface Tables {
     given: string
     released_plan: number | null
     released_seq: number | null
+    /** Name of the works that the ledger belongs to; null before its book was opened. */
+    works: string | null
   }
   // The present state, rebuilt from the events at will. `row` is the row of ledger/state-rows.ts as JSON; the other
   // columns are those of its fields that something is looked up by.
@@ -55,11 +84,16 @@ export interface Tables {
     shipment: string | null
     row: string
   }
+  /** Tools and instruments that a piece met. */
   piece_tool: { tool: string; serial: string }
+  /** Events that name a piece: its history. */
+  piece_event: { serial: string; seq: number }
   lot_test: { lot: string; row: string }
   check_record: { check_id: string; what: string; subject: string; at: string; passed: number; row: string }
   complaint: { complaint: string; serial: string; verdict: string; row: string }
   aside: { seq: number; settled: number; row: string }
+  /** Sparks that a line reported by its signals. */
+  spark: SparkRow
   movement: {
     seq: number
     n: number
@@ -76,6 +110,21 @@ export interface Tables {
   }
 }
 
+export interface SparkRow {
+  id: string
+  line: string
+  drum: string | null
+  /** ISO 8601, UTC. */
+  at: string
+  /** 'cut off': it lies in what was cut since; 'forgotten': too many waited. */
+  state: 'waiting' | 'confirmed' | 'dismissed' | 'cut off' | 'forgotten'
+  fault: string | null
+  /** { fromUm, uncUm } as JSON. */
+  place: string
+  /** RawReading[] of sparks.ts as JSON. */
+  raw: string | null
+}
+
 export interface LedgerEventRow {
   seq: number
   key: string
@@ -90,6 +139,28 @@ export interface LedgerEventRow {
   body: string
   previous_hash: string
   hash: string
+  /** SHA-256 of the command that it was booked for: the same key with another command is refused. */
+  command_hash: string
+}
+
+export interface AccountRow {
+  /** Code of the badge. */
+  account: string
+  name: string
+  /** Role of ledger/roles.ts. */
+  role: string
+  pin_hash: string
+  closed: number
+  /** ISO 8601, UTC. */
+  made_at: string
+}
+
+export interface SignInLockRow {
+  subject: string
+  failures: number
+  /** ISO 8601, UTC. */
+  failed_at: string
+  locked_until: string | null
 }
 
 export interface WorksVersionRow {

@@ -26,4 +26,10 @@ export interface Drum {
   /** Which ends are capped. */
   endCaps: 'both' | 'outer_missing' | 'inner_missing' | 'none'
   note: string | null
+  /**
+   * Only of a drum as a ledger knows it; absent in a row of drums.csv. Its length is then what was measured and booked, which
+   * no print overrules. `outerFresh`: the outer end was cut on the line and has not left it, so nothing is lost there.
+   * `mountedOn`: the line or bench it is on.
+   */
+  ledger?: { outerFresh: boolean; mountedOn: string | null }
 }

@@ -22,4 +22,6 @@ export interface Fault {
   posUncUm: LengthUm
   foundAt: string | null
   foundDate: string
+  /** Where it lies from the drum's outer end, true length, where that is known by itself: it goes before the marks. Never in faults.csv. */
+  placeUm?: { fromUm: LengthUm; toUm: LengthUm }
 }

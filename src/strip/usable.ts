@@ -49,6 +49,7 @@ export function printedSpanUm(segment: MarkSegment): LengthUm | null {
 
 /** Share of the book length that is planned with; see UsableDrum.scale. The 1 % is the works' rule (works folder contract). */
 export function plannedScale(drum: Drum, segments: MarkSegment[]): number {
+  if (drum.ledger) return 1
   const only = segments.length === 1 ? segments[0] : undefined
   if (!only || only.printUnit === 'none' || only.markFrom === null || only.markTo === null) return 1
   const spanM = Math.abs(only.markTo - only.markFrom) * (only.printUnit === 'ft' ? 0.3048 : 1)
@@ -97,8 +98,8 @@ export function usableDrum(
   const good = goodStretch(drum, lengthUm, rules)
   const zones: FaultZone[] = []
   for (const fault of faults) {
-    const segment = sorted.find((s) => s.segment === fault.segment)
-    if (segment) zones.push(faultZone(fault, segment, scale, rules))
+    const core = coreOf(fault, sorted, scale)
+    if (core) zones.push(faultZone(fault, core, rules))
   }
   zones.sort((a, b) => a.fromUm - b.fromUm)
   return { drum, segments: sorted, scale, lengthUm, good, zones, clean: cleanStretches(good, zones) }
@@ -107,25 +108,35 @@ export function usableDrum(
 function goodStretch(drum: Drum, lengthUm: LengthUm, rules: CutRules): Stretch {
   const process = drum.kind === 'process_drum'
   let outerUm = process ? rules.outerEndLossProcessDrumUm : rules.outerEndLossRemnantUm
+  // a freshly cut end has lost what an end loses
+  if (drum.ledger?.outerFresh) outerUm = 0
   let innerUm = process ? rules.innerEndLossProcessDrumUm : 0
-  if (drum.endCaps === 'outer_missing' || drum.endCaps === 'none')
+  if (!drum.ledger?.outerFresh && (drum.endCaps === 'outer_missing' || drum.endCaps === 'none'))
     outerUm = Math.max(outerUm, rules.uncappedEndCutUm)
   if (drum.endCaps === 'inner_missing' || drum.endCaps === 'none')
     innerUm = Math.max(innerUm, rules.uncappedEndCutUm)
   return { fromUm: Math.min(outerUm, lengthUm), toUm: Math.max(lengthUm - innerUm, 0) }
 }
 
-/** A fault widened on both sides by its uncertainty and the works' margin; rounded outwards, so that the clean side goes down. */
-function faultZone(fault: Fault, segment: MarkSegment, scale: number, rules: CutRules): FaultZone {
+/** Both edges of a fault, µm from the outer end (not rounded), lower one first; null where its marks are in no segment. */
+function coreOf(fault: Fault, segments: MarkSegment[], scale: number): [number, number] | null {
+  if (fault.placeUm) return [fault.placeUm.fromUm, fault.placeUm.toUm]
+  const segment = segments.find((s) => s.segment === fault.segment)
+  if (!segment) return null
   const a = placeOfMark(segment, fault.markFrom, scale)
   const b = placeOfMark(segment, fault.markTo, scale)
+  return [Math.min(a, b), Math.max(a, b)]
+}
+
+/** A fault widened on both sides by its uncertainty and the works' margin; rounded outwards, so that the clean side goes down. */
+function faultZone(fault: Fault, [fromUm, toUm]: [number, number], rules: CutRules): FaultZone {
   const wideUm = fault.posUncUm + rules.faultMarginUm
   return {
     fault,
-    coreFromUm: Math.round(Math.min(a, b)),
-    coreToUm: Math.round(Math.max(a, b)),
-    fromUm: Math.floor(Math.min(a, b) - wideUm),
-    toUm: Math.ceil(Math.max(a, b) + wideUm),
+    coreFromUm: Math.round(fromUm),
+    coreToUm: Math.round(toUm),
+    fromUm: Math.floor(fromUm - wideUm),
+    toUm: Math.ceil(toUm + wideUm),
   }
 }
 

@@ -3,9 +3,12 @@ import type { ErrorAnswer } from '../works/api.ts'
 /** The server said no, in words that a person can act on. */
 export class Refused extends Error {
   readonly answer: ErrorAnswer
-  constructor(answer: ErrorAnswer) {
+  /** Of HTTP. */
+  readonly status: number
+  constructor(answer: ErrorAnswer, status = 400) {
     super(answer.message)
     this.answer = answer
+    this.status = status
   }
 }
 
@@ -47,8 +50,19 @@ export async function ask<T>(path: string, request?: RequestInit): Promise<T> {
   return response.ok ? (answer as T) : refuse(response, answer)
 }
 
+const signInNeeded = new EventTarget()
+
+/** Calls back when the server says that nobody is signed in here (any more); answers how to stop that. */
+export function onSignInNeeded(heard: () => void): () => void {
+  signInNeeded.addEventListener('needed', heard)
+  return () => signInNeeded.removeEventListener('needed', heard)
+}
+
 function refuse(response: Response, answer: unknown): never {
-  if (isErrorAnswer(answer)) throw new Refused(answer)
+  if (isErrorAnswer(answer) && answer.code === 'sign-in-needed') {
+    signInNeeded.dispatchEvent(new Event('needed'))
+  }
+  if (isErrorAnswer(answer)) throw new Refused(answer, response.status)
   // a proxy in front of a stopped server answers in its own way
   if (response.status >= 502) throw new ServerGone('The server does not answer.')
   throw new Refused({
@@ -62,11 +76,12 @@ function isErrorAnswer(answer: unknown): answer is ErrorAnswer {
   return typeof answer === 'object' && answer !== null && 'code' in answer && 'message' in answer
 }
 
-export function postJson<T>(path: string, body: unknown): Promise<T> {
+export function postJson<T>(path: string, body: unknown, signal?: AbortSignal): Promise<T> {
   return ask<T>(path, {
     method: 'POST',
     headers: { 'content-type': 'application/json' },
     body: JSON.stringify(body),
+    ...(signal ? { signal } : {}),
   })
 }
 

@@ -1,5 +1,6 @@
 import { lazy, Suspense, useEffect, useRef, useState } from 'react'
 import { LinePlace } from './line/line-place.tsx'
+import { useLineAddress } from './line/line-view.tsx'
 import { emptyDraft, type OrdersDraft } from './orders/orders-draft.ts'
 import { OrdersPlace } from './orders/orders-place.tsx'
 import { OurWorksPlace } from './our-works/our-works-place.tsx'
@@ -14,9 +15,15 @@ import { useWorks } from './works-state.tsx'
 /** Fetched when first gone to: what leads are computed with is as large as all the rest. */
 const BenchPlace = lazy(async () => ({ default: (await import('./bench/bench-place.tsx')).BenchPlace }))
 
+const RecordsPlace = lazy(async () => ({
+  default: (await import('./records/records-place.tsx')).RecordsPlace,
+}))
+
 export function App() {
   const { ready, works, input, gone } = useWorks()
   const place = usePlace()
+  // the tablet at a line says by itself what goes on without the server
+  const onFloor = useLineAddress().view === 'now' && place === '/line'
   // kept here, so that going to another place and back loses nothing that was pasted
   const [draft, setDraft] = useState<OrdersDraft>(emptyDraft)
   const main = useRef<HTMLElement>(null)
@@ -38,8 +45,8 @@ export function App() {
       </a>
       <TopLine place={place} works={works} />
       <main className="main" id="main" ref={main} tabIndex={-1}>
-        <GoneBanner />
-        {!ready && !gone && <Skeleton />}
+        {!onFloor && <GoneBanner />}
+        {!ready && !gone && !onFloor && <Skeleton />}
         {ready && place === '/our-works' && <OurWorksPlace />}
         {ready && place !== '/our-works' && !(works && input) && <OurWorksPlace />}
         {works && input && place === '/orders' && (
@@ -51,7 +58,12 @@ export function App() {
             <BenchPlace input={input} works={works} />
           </Suspense>
         )}
-        {works && input && place === '/line' && <LinePlace input={input} works={works} />}
+        {place === '/line' && (!ready || (works && input)) && <LinePlace input={input} works={works} />}
+        {works && input && place === '/records' && (
+          <Suspense fallback={<Skeleton />}>
+            <RecordsPlace input={input} />
+          </Suspense>
+        )}
         {works && input && place === '/plan' && <PlanPlace input={input} />}
       </main>
     </>

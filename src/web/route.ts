@@ -7,6 +7,7 @@ export const PLACES = [
   { path: '/plan', word: 'Plan' },
   { path: '/line', word: 'Line' },
   { path: '/bench', word: 'Bench' },
+  { path: '/records', word: 'Records' },
   { path: '/our-works', word: 'Our works' },
 ] as const
 

@@ -71,11 +71,11 @@ interface Loaded {
   plannedFor: InputAnswer | null
 }
 
-/** Inputs by version never change, so one that is known is not asked for again. */
-async function inputOf(version: number, known: (InputAnswer | null)[]): Promise<InputAnswer> {
-  return (
-    known.find((k) => k?.version === version) ?? (await ask<InputAnswer>(`/api/input?version=${version}`))
-  )
+/** What a plan was made for never changes, so where it is known it is not asked for again. */
+async function plannedInput(planId: number, known: Loaded | null, answer: InputAnswer): Promise<InputAnswer> {
+  if (known?.plannedFor && known.plan?.planId === planId) return known.plannedFor
+  const found = await ask<InputAnswer>(`/api/input?plan=${planId}`)
+  return found.version === answer.version && found.seq === answer.seq ? answer : found
 }
 
 /** The inputs of now and of the plan, with what follows from them for each strip. */
@@ -111,10 +111,9 @@ export function WorksProvider({ children }: { children: ReactNode }) {
     () =>
       guard(async () => {
         const works = await askOrNone<WorksSummary>('/api/works', 'no-works')
-        const known = [latest.current?.answer ?? null, latest.current?.plannedFor ?? null]
-        const answer = works && (await inputOf(works.version, known))
+        const answer = works && (await ask<InputAnswer>('/api/input'))
         const plan = works && (await askOrNone<PlanAnswer>('/api/plan', 'no-plan'))
-        const plannedFor = plan && (await inputOf(plan.worksVersion, [answer, ...known]))
+        const plannedFor = plan && answer && (await plannedInput(plan.planId, latest.current, answer))
         latest.current = { works, answer, plan, plannedFor }
         setLoaded(latest.current)
       }),

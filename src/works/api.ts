@@ -29,9 +29,11 @@ export interface WorksSummary {
   notices: Notice[]
 }
 
-/** GET /api/input: the checked works, for the screens to draw and compute with the pure rooms. */
+/** GET /api/input: the works as it is now, or as it was when a plan was made, for the screens to draw and compute with the pure rooms. */
 export interface InputAnswer {
   version: number
+  /** Seq of the newest event that went into it; 0 where there is no ledger. */
+  seq: number
   input: PlanInput
 }
 
@@ -88,6 +90,8 @@ export interface PlanAnswer {
   worksVersion: number
   /** True when orders or stock changed since. */
   stale: boolean
+  /** The hall works by it. */
+  inForce: boolean
   madeAt: string
   seconds: number
   plan: Plan

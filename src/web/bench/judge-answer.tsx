@@ -2,6 +2,7 @@ import { type LeadChart, leadChart } from '../../drawing/chart-lead.ts'
 import type { JudgedRule } from '../../lead/judge-rule.ts'
 import { figureText } from '../../quantity/length-text.ts'
 import type { JudgedLead, MeasuredFile } from '../../works/judged-lead.ts'
+import { Allowed } from '../access/allowed.tsx'
 import { many } from '../format.ts'
 import { type Column, DataTable } from '../parts/data-table.tsx'
 import { TEXT_SIZE_PX } from '../parts/drawing-size.ts'
@@ -27,7 +28,9 @@ export function JudgeAnswer({ judged, asked, file }: Props) {
     <>
       <section className="stack" aria-label="The judgement">
         <Verdict judged={judged} />
-        <CertificateButton asked={asked} file={file} verdict={judgement.verdict} />
+        <Allowed deed="test-piece">
+          <CertificateButton asked={asked} file={file} verdict={judgement.verdict} />
+        </Allowed>
         <DataTable
           caption="Rules"
           columns={COLUMNS}

@@ -1,6 +1,7 @@
 import { useMemo, useState } from 'react'
 import { type CounterReport, counterReport } from '../../measure/counter-report.ts'
 import { counterQuestions } from '../../works/length-questions.ts'
+import { Allowed } from '../access/allowed.tsx'
 import { many } from '../format.ts'
 import { ChecksIntake } from './checks-intake.tsx'
 import { CounterCharts } from './counter-charts.tsx'
@@ -41,8 +42,12 @@ export function CounterView({ lines }: { lines: RecordedLines }) {
           <CounterGuards known={report.known} question={question} markets={lines.works.markets} />
         </>
       )}
-      <GuardPanel reports={reports} input={lines.works} version={lines.version} />
-      <ChecksIntake input={lines.works} line={report.line} />
+      <Allowed deed="change-works">
+        <GuardPanel reports={reports} input={lines.works} version={lines.version} />
+      </Allowed>
+      <Allowed deed="record-check">
+        <ChecksIntake input={lines.works} line={report.line} />
+      </Allowed>
     </>
   )
 }

@@ -2,6 +2,7 @@ import { useEffect, useState } from 'react'
 
 /** The questions of the line, each with an address of its own behind the #. */
 const LINE_VIEWS = [
+  { id: 'now', word: 'Now' },
   { id: 'mounting', word: 'Mounting' },
   { id: 'counter', word: 'Counter' },
   { id: 'run', word: 'Recorded run' },
@@ -15,10 +16,12 @@ interface Address {
   mounting: number
 }
 
-let latest: Address = { view: 'mounting', mounting: 1 }
+let latest: Address = { view: 'now', mounting: 1 }
 
-/** "#mounting-3", "#counter", "#run"; what was shown last where the address names nothing. */
+/** "#mounting-3", "#counter", "#run", "#now" or "?view=now"; what was shown last where the address names nothing. */
 function addressOf(hash: string): Address {
+  if (hash === '' && new URLSearchParams(window.location.search).get('view') === 'now')
+    return { ...latest, view: 'now' }
   const mounting = /^#mounting-([1-9]\d{0,5})$/.exec(hash)
   if (mounting) return { view: 'mounting', mounting: Number(mounting[1]) }
   const view = LINE_VIEWS.find(({ id }) => `#${id}` === hash)?.id

@@ -9,7 +9,6 @@ import type { RecordedLines } from './line-records.ts'
 import { goToMounting } from './line-view.tsx'
 import { MountingChooser } from './mounting-chooser.tsx'
 import { type TriedSettings, useTriedSettings } from './mounting-settings-state.ts'
-import { NowNext } from './now-next.tsx'
 import { PutupFigure } from './putup-figure.tsx'
 import { SettingTable } from './setting-table.tsx'
 import { SettingsSentence } from './settings-sentence.tsx'
@@ -72,7 +71,6 @@ function ChosenMounting({ answer, lines, number, sheet }: Chosen) {
           </strong>{' '}
           nothing to set, and no spark tester. What is cut needs an earlier spark test on record.
         </p>
-        <NowNext sheet={sheet} presets={[]} />
         {links}
       </>
     )
@@ -111,7 +109,6 @@ function Settings(props: {
       </section>
       {settings && (
         <>
-          <NowNext sheet={sheet} presets={settings.presets} />
           {props.children}
           <PutupFigure works={lines.works} sheet={sheet} typed={tried.typed} />
           <SettingTable rows={rows} />

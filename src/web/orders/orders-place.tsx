@@ -1,6 +1,7 @@
 import { useMemo, useState } from 'react'
 import type { OrderLine } from '../../order/order-line.ts'
 import type { PlanInput } from '../../plan/plan-input.ts'
+import { Allowed } from '../access/allowed.tsx'
 import { day, eur } from '../format.ts'
 import { type Column, DataTable } from '../parts/data-table.tsx'
 import { PatternTiles } from '../parts/shape-svg.tsx'
@@ -85,7 +86,9 @@ export function OrdersPlace({ input, draft, onDraft }: Props) {
           </p>
         )}
       </section>
-      <OrdersIntake draft={draft} onDraft={onDraft} />
+      <Allowed deed="change-works">
+        <OrdersIntake draft={draft} onDraft={onDraft} />
+      </Allowed>
       <div className="stack">
         <OrdersFilterBar orders={input.orders} filter={filter} found={rows.length} onFilter={setFilter} />
         {line && <WhereFrom line={line} answer={answers.get(lineKey(line))!} />}

@@ -1,4 +1,6 @@
 import { useState } from 'react'
+import { AccountsSection } from '../access/accounts-section.tsx'
+import { Allowed } from '../access/allowed.tsx'
 import { postFiles, postJson } from '../api.ts'
 import { FileButton } from '../parts/file-button.tsx'
 import { useFileDrop } from '../parts/file-drop.ts'
@@ -55,8 +57,11 @@ export function OurWorksPlace() {
           </p>
         )}
       </section>
-      <OpenAnother {...opening} />
+      <Allowed deed="change-works">
+        <OpenAnother {...opening} />
+      </Allowed>
       {works && works.notices.length > 0 && <NoticeTable notices={works.notices} />}
+      <AccountsSection />
     </>
   )
 }

@@ -25,6 +25,7 @@ export function PatternTiles() {
 
 function fillOf(fill: Fill): string {
   if (fill === 'none') return 'none'
+  if (fill === 'filled') return 'var(--line)'
   return fill === 'paper' ? 'var(--paper)' : `url(#fill-${fill})`
 }
 

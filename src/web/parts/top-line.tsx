@@ -1,5 +1,6 @@
 import type { MouseEvent } from 'react'
 import type { WorksSummary } from '../../works/api.ts'
+import { SignedIn } from '../access/signed-in.tsx'
 import { day } from '../format.ts'
 import { go, PLACES, type PlacePath } from '../route.ts'
 
@@ -22,6 +23,7 @@ export function TopLine({ place, works }: { place: PlacePath; works: WorksSummar
             {works.name} · planning day {day(works.todayDate)}
           </p>
         )}
+        <SignedIn />
       </div>
       <nav className="strip-nav" aria-label="Places">
         <ul>

@@ -1,10 +1,12 @@
 import type { Plan } from '../../plan/plan.ts'
+import { useMe } from '../access/me-state.tsx'
 import { many } from '../format.ts'
 import type { CutPlace } from './choice.ts'
 import type { Trial } from './trial.ts'
 
 /** What can be asked of the cut that is chosen: under its drawing, next in the order of tabbing. */
 export function CutActions({ plan, cut, trial }: { plan: Plan; cut: CutPlace; trial: Trial }) {
+  const { may } = useMe()
   const mounting = plan.mountings[cut.mounting]
   const piece = mounting?.intervals[cut.interval]
   if (!mounting || piece?.use !== 'piece') return null
@@ -17,19 +19,23 @@ export function CutActions({ plan, cut, trial }: { plan: Plan; cut: CutPlace; tr
       <legend>
         Cut {cut.interval + 1}, {order}/{orderLine} on {drum}
       </legend>
-      <button type="button" className="button" onClick={() => add({ kind: 'hold', ...cut })}>
-        Hold it here
-      </button>
-      <button
-        type="button"
-        className="button"
-        onClick={() => add({ kind: 'forbid', order, orderLine, drum })}
-      >
-        Not from {drum}
-      </button>
-      <button type="button" className="button" onClick={() => add({ kind: 'exclude', drum })}>
-        Leave {drum} out
-      </button>
+      {may('plan') && (
+        <>
+          <button type="button" className="button" onClick={() => add({ kind: 'hold', ...cut })}>
+            Hold it here
+          </button>
+          <button
+            type="button"
+            className="button"
+            onClick={() => add({ kind: 'forbid', order, orderLine, drum })}
+          >
+            Not from {drum}
+          </button>
+          <button type="button" className="button" onClick={() => add({ kind: 'exclude', drum })}>
+            Leave {drum} out
+          </button>
+        </>
+      )}
       <button
         type="button"
         className="button"

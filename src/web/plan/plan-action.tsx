@@ -1,5 +1,6 @@
 import { useEffect, useRef, useState } from 'react'
 import type { PlanProgress } from '../../works/api.ts'
+import { Allowed } from '../access/allowed.tsx'
 import { eur, secondsOf } from '../format.ts'
 import { useWorks } from '../works-state.tsx'
 
@@ -17,32 +18,34 @@ export function PlanAction() {
   const [pressed, setPressed] = useState(false)
   return (
     <div className="plan-action">
-      <div className="row">
-        <button
-          type="button"
-          className="main-action"
-          // not disabled: the focus would be lost in mid-plan
-          aria-disabled={running || gone || pressed}
-          onClick={async () => {
-            if (running || gone || pressed) return
-            setPressed(true)
-            await startPlan()
-            setPressed(false)
-          }}
-        >
-          {running ? 'Planning …' : 'Plan the works'}
-        </button>
-        {running && (
+      <Allowed deed="plan">
+        <div className="row">
           <button
             type="button"
-            className="button"
-            aria-disabled={progress.state === 'stopping'}
-            onClick={() => void stopPlan()}
+            className="main-action"
+            // not disabled: the focus would be lost in mid-plan
+            aria-disabled={running || gone || pressed}
+            onClick={async () => {
+              if (running || gone || pressed) return
+              setPressed(true)
+              await startPlan()
+              setPressed(false)
+            }}
           >
-            {progress.state === 'stopping' ? 'Stopping …' : 'Stop with the best so far'}
+            {running ? 'Planning …' : 'Plan the works'}
           </button>
-        )}
-      </div>
+          {running && (
+            <button
+              type="button"
+              className="button"
+              aria-disabled={progress.state === 'stopping'}
+              onClick={() => void stopPlan()}
+            >
+              {progress.state === 'stopping' ? 'Stopping …' : 'Stop with the best so far'}
+            </button>
+          )}
+        </div>
+      </Allowed>
       {running && <Running progress={progress} />}
       <Spoken progress={progress} />
     </div>

@@ -6,6 +6,8 @@ import type { PlanAnswer } from '../../works/api.ts'
 import { orderAnswers } from '../orders/order-answer.ts'
 import { Refusal } from '../parts/refusal.tsx'
 import { PatternTiles } from '../parts/shape-svg.tsx'
+import { ShelfBeforePlan } from '../stock/shelf-before-plan.tsx'
+import { TailsPanel } from '../stock/tails-panel.tsx'
 import { useWorks } from '../works-state.tsx'
 import { BoundBar, tellsOfCost } from './bound-bar.tsx'
 import type { Choice } from './choice.ts'
@@ -23,7 +25,7 @@ import { UnservedList } from './unserved-list.tsx'
 
 /** What do we cut, and how good is it? */
 export function PlanPlace({ input }: { input: PlanInput }) {
-  const { plan, planned, planError, progress } = useWorks()
+  const { works, plan, planned, planError, progress } = useWorks()
   // a first plan may be shown before anything is proven of it
   const boundKnown = !(
     progress?.state === 'running' &&
@@ -42,6 +44,7 @@ export function PlanPlace({ input }: { input: PlanInput }) {
         {planError && <Refusal error={planError} />}
         <PlanState />
       </section>
+      {works && <ShelfBeforePlan version={works.version} />}
       {plan && planned && (
         <PlanResult input={planned.input} usable={planned.usable} answer={plan} boundKnown={boundKnown} />
       )}
@@ -59,6 +62,7 @@ interface Result {
 function PlanResult({ input, usable, answer, boundKnown }: Result) {
   const [choice, setChoice] = useState<Choice | null>(null)
   const trial = useTrial()
+  const { refresh } = useWorks()
   const answers = useMemo(
     () => orderAnswers(input.orders, answer.plan, usable),
     [input.orders, answer.plan, usable],
@@ -72,6 +76,7 @@ function PlanResult({ input, usable, answer, boundKnown }: Result) {
       <PlanWarnings input={input} answer={answer} />
       <UnservedList input={input} plan={answer.plan} />
       <Papers />
+      {!answer.stale && <TailsPanel onTaken={refresh} />}
       {!answer.stale && <TryPanel input={input} usable={usable} plan={answer.plan} trial={trial} />}
       <div className="plan-body">
         <MountingList

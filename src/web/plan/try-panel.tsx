@@ -2,6 +2,7 @@ import { useEffect, useRef, useState } from 'react'
 import type { Plan } from '../../plan/plan.ts'
 import type { PlanInput } from '../../plan/plan-input.ts'
 import type { UsableDrum } from '../../strip/usable.ts'
+import { Allowed } from '../access/allowed.tsx'
 import { many } from '../format.ts'
 import { ChoiceField } from '../parts/choice-field.tsx'
 import { Refusal } from '../parts/refusal.tsx'
@@ -37,36 +38,38 @@ export function TryPanel({ input, usable, plan, trial }: Props) {
       <p className="small quiet">
         Choose a cut in a drawing below to hold it or forbid it. Nothing is changed until you take a plan.
       </p>
-      <div className="row">
-        <LeaveOut input={input} plan={plan} trial={trial} />
-        <AddOrderForm input={input} trial={trial} />
-      </div>
-      {changes.length > 0 && (
-        <>
-          <ol className="try-list" aria-label="Changes to try">
-            {changes.map((change, i) => (
-              <li key={JSON.stringify(change)}>
-                <span className="wraps">{tryText(change, plan)}</span>{' '}
-                <button type="button" className="link-button" onClick={() => trial.remove(i)}>
-                  Take out<span className="spoken"> of the list: {tryText(change, plan)}</span>
-                </button>
-              </li>
-            ))}
-          </ol>
-          <div className="row">
-            <button
-              type="button"
-              className="button strong"
-              aria-disabled={busy !== null}
-              onClick={() => {
-                if (busy === null) void trial.run()
-              }}
-            >
-              {busy === 'trying' ? 'Planning both ways …' : `Try ${many(changes.length, 'change')}`}
-            </button>
-          </div>
-        </>
-      )}
+      <Allowed deed="plan">
+        <div className="row">
+          <LeaveOut input={input} plan={plan} trial={trial} />
+          <AddOrderForm input={input} trial={trial} />
+        </div>
+        {changes.length > 0 && (
+          <>
+            <ol className="try-list" aria-label="Changes to try">
+              {changes.map((change, i) => (
+                <li key={JSON.stringify(change)}>
+                  <span className="wraps">{tryText(change, plan)}</span>{' '}
+                  <button type="button" className="link-button" onClick={() => trial.remove(i)}>
+                    Take out<span className="spoken"> of the list: {tryText(change, plan)}</span>
+                  </button>
+                </li>
+              ))}
+            </ol>
+            <div className="row">
+              <button
+                type="button"
+                className="button strong"
+                aria-disabled={busy !== null}
+                onClick={() => {
+                  if (busy === null) void trial.run()
+                }}
+              >
+                {busy === 'trying' ? 'Planning both ways …' : `Try ${many(changes.length, 'change')}`}
+              </button>
+            </div>
+          </>
+        )}
+      </Allowed>
       {busy === 'asking' && <p>Planning again, with and without, to find out …</p>}
       {error && <Refusal error={error} />}
       {answer && <TryResult input={input} usable={usable} plan={plan} answer={answer} trial={trial} />}

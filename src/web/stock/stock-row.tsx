@@ -1,4 +1,4 @@
-import { memo, useMemo } from 'react'
+import { memo, type ReactNode, useMemo } from 'react'
 import { stripDrawing } from '../../drawing/strip-drawing.ts'
 import type { UsableDrum } from '../../strip/usable.ts'
 import type { Notice } from '../../works/problem.ts'
@@ -15,6 +15,8 @@ interface Props {
   zoom: number
   massKgKm: number
   notices: Notice[]
+  /** What can be done with it; null until the store has answered. */
+  actions: ReactNode
 }
 
 const HEIGHT_PX = 150
@@ -74,6 +76,7 @@ export const StockRow = memo(function StockRow(props: Props) {
             )}
           </dl>
         </details>
+        {props.actions}
       </div>
       {notices.map((notice) => (
         <p key={`${notice.row} ${notice.text}`} className="small witness wraps">
@@ -86,7 +89,7 @@ export const StockRow = memo(function StockRow(props: Props) {
   )
 })
 
-function StockPicture({ usable, longestUm, zoom, widthPx }: Props & { widthPx: number }) {
+function StockPicture({ usable, longestUm, zoom, widthPx }: Omit<Props, 'actions'> & { widthPx: number }) {
   const { widthPx: width, toScale } = stripWidth(usable.lengthUm, longestUm, widthPx, zoom)
   const drawing = useMemo(
     () => stripDrawing({ usable, mounting: null, width, textSize: TEXT_SIZE_PX, unitOf: () => 'm' }),

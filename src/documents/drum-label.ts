@@ -1,0 +1,80 @@
+import { LastmetreError } from '../quantity/errors.ts'
+import { CODE128_QUIET, code128, moduleThatFits, paintLinear } from './barcode.ts'
+import { LABEL_MM } from './labels.ts'
+import { Pen, PT_PER_MM } from './pen.ts'
+import { refuseUnprintable } from './typeface.ts'
+
+/** What stands on the label of a drum in the store. */
+export interface DrumLabel {
+  /** Also its barcode. */
+  drum: string
+  cable: string
+  lot: string
+  /** "1040.0 m, by book". */
+  length: string
+  /** "outer 3304.9, inner 2500 m", or that nothing is printed. */
+  marks: string
+  /** "2 faults known". */
+  faults: string
+  place: string
+  /** Why it is held; null where it is free. */
+  held: string | null
+  works: string
+  printed: string
+}
+
+const MARGIN = 4 * PT_PER_MM
+const WIDTH = LABEL_MM.width * PT_PER_MM
+const HEIGHT = LABEL_MM.height * PT_PER_MM
+const ROOM = WIDTH - 2 * MARGIN
+const LEAST_PT = 8
+const CODE_HEIGHT = 10 * PT_PER_MM
+
+/** The label of a drum, one page; a held drum says so in a black band. Throws 'text-not-printable' where the number does not fit as a barcode. */
+export async function drumLabelPdf(label: DrumLabel): Promise<Uint8Array> {
+  const pen = new Pen(`Drum ${label.drum}`, [WIDTH, HEIGHT])
+  for (const [field, text] of Object.entries(label))
+    if (text !== null) refuseUnprintable(text, `drum label, ${field}`)
+  pen.page()
+  const top = MARGIN
+  fitted(pen, label.drum, top + 26, 28, 600)
+  const rows = [`${label.cable} · lot ${label.lot}`, label.length, label.marks, label.faults]
+  for (const [i, row] of rows.entries())
+    fitted(pen, row, top + 43 + i * 13, i === 1 ? 12 : 10, i < 2 ? 600 : 400)
+  paintCode(pen, label.drum, top + 91)
+  if (label.held !== null) {
+    pen.box(WIDTH / 2, top, ROOM / 2, 17, 'black')
+    const text = pen.fit(`HOLD: ${label.held}`, ROOM / 2 - 8, 10)
+    pen.text(text, WIDTH * 0.75 - MARGIN / 2, top + 12, {
+      ...{ size: 10, weight: 600, anchor: 'middle', colour: 'white' },
+    })
+  }
+  pen.text(
+    pen.fit(`${label.place} · ${label.works} · ${label.printed}`, ROOM, LEAST_PT),
+    MARGIN,
+    HEIGHT - 8,
+    {
+      size: LEAST_PT,
+    },
+  )
+  return pen.bytes()
+}
+
+/** Set smaller where it is too long, then shortened in sight. */
+function fitted(pen: Pen, text: string, y: number, size: number, weight: 400 | 600): void {
+  const natural = pen.widthOf(text, size, weight)
+  const set = natural > ROOM ? Math.max(LEAST_PT, (size * ROOM) / natural) : size
+  pen.text(pen.widthOf(text, set, weight) > ROOM * 1.001 ? pen.fit(text, ROOM, set) : text, MARGIN, y, {
+    ...{ size: set, weight },
+  })
+}
+
+function paintCode(pen: Pen, drum: string, y: number): void {
+  const symbol = code128(drum)
+  const moduleMm = moduleThatFits(symbol, LABEL_MM.width - 2)
+  if (moduleMm === null)
+    throw new LastmetreError('text-not-printable', `${drum} is too long for a barcode on this label.`)
+  const module = moduleMm * PT_PER_MM
+  const x = (WIDTH - symbol.modules * module) / 2
+  paintLinear(pen, symbol, Math.max(x, CODE128_QUIET * module), y, module, CODE_HEIGHT)
+}

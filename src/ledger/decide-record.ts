@@ -1,0 +1,29 @@
+import type { CommandOf } from './command.ts'
+import type { EventBody } from './event.ts'
+import { knownPiece } from './known.ts'
+import { nextNumber } from './next-number.ts'
+import { refused } from './refuse.ts'
+import type { LedgerState } from './state.ts'
+
+export function recordCheck(state: LedgerState, body: CommandOf<'record-check'>): EventBody {
+  return { ...body, kind: 'check-recorded', check: nextNumber(state, 'check') }
+}
+
+export function openComplaint(state: LedgerState, body: CommandOf<'open-complaint'>): EventBody {
+  knownPiece(state, body.serial)
+  return { ...body, kind: 'complaint-opened', complaint: nextNumber(state, 'complaint') }
+}
+
+export function closeComplaint(state: LedgerState, body: CommandOf<'close-complaint'>): EventBody {
+  const row = state.complaints.get(body.complaint)
+  if (!row) throw refused(`The ledger has no complaint ${body.complaint}.`)
+  if (row.verdict !== 'open') throw refused(`Complaint ${body.complaint} is closed: ${row.verdict}.`)
+  return { ...body, kind: 'complaint-closed' }
+}
+
+export function settleRecord(state: LedgerState, body: CommandOf<'settle-record'>): EventBody {
+  const row = state.asides.get(String(body.aside))
+  if (!row) throw refused(`No record ${body.aside} was set aside.`)
+  if (row.settled) throw refused(`Record ${body.aside} is settled already.`)
+  return { ...body, kind: 'record-settled' }
+}

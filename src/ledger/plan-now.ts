@@ -1,0 +1,149 @@
+import { orderKey } from '../plan/catalog.ts'
+import type { PlanInput } from '../plan/plan-input.ts'
+import type { LengthUm } from '../quantity/length.ts'
+import type { Interval, Mounting } from '../strip/cut-plan.ts'
+import { type UsableDrum, usableDrum } from '../strip/usable.ts'
+import type { PlanOrigin } from './event.ts'
+import { doneCuts } from './plan-done.ts'
+import { PieceNames } from './plan-names.ts'
+import type { LedgerState } from './state.ts'
+import type { DrumRow } from './state-rows.ts'
+import { inwardOf, inwardUm, outerUm } from './strip-place.ts'
+
+/** Places are rounded to whole micrometres: what is left of an interval by no more than this is not left. */
+const SLACK_UM = 2
+
+/** A plan with what its places and numbers mean. */
+export interface PlacedPlan {
+  mountings: Mounting[]
+  /** Where each drum's outer end lay when it was made. */
+  origins: PlanOrigin[]
+  /** Order lines as they were open then. */
+  orders: PlanInput['orders']
+}
+
+/** One mounting of which something is left, in places of the works as it is now. */
+export interface OpenMounting extends Mounting {
+  /** Its place in the plan's list of mountings, from 0. */
+  index: number
+}
+
+/**
+ * What is left of a plan, in places of worksNow and with its numbers of pieces. Cuts that were made are dropped; a piece keeps
+ * its length; scrap, remnants and ends keep their inner edge on the strip and take up what earlier cuts were longer or
+ * shorter than planned. Whether each piece still lies in clean cable is for plan/verify to say. Where nothing happened it is
+ * the plan itself.
+ */
+export function planNow(plan: PlacedPlan, open: LedgerState, now: PlanInput): OpenMounting[] {
+  const origins = new Map(plan.origins.map((o) => [o.drum, o]))
+  const then = new Map(plan.orders.map((o) => [orderKey(o.order, o.line), o]))
+  const rests: Rest[] = []
+  for (const drum of new Set(plan.mountings.map((m) => m.drum))) {
+    const row = open.drums.get(drum)
+    const origin = origins.get(drum)
+    const usable = usableNow(drum, now)
+    if (!row || !origin || !usable || row.outer !== origin.outer || row.strip !== origin.strip) continue
+    const own = plan.mountings.flatMap((m, index) => (m.drum === drum ? [{ ...m, index }] : []))
+    const done = doneCuts(own, row, origin, open, then)
+    rests.push(...own.map((m, n) => ({ ...m, intervals: m.intervals.slice(done[n]), row, origin, usable })))
+  }
+  rests.sort((a, b) => a.index - b.index)
+  const names = new PieceNames(then, now.orders)
+  const named = rests.map((rest) => ({
+    ...rest,
+    intervals: rest.intervals.flatMap((i) => nowNamed(i, names)),
+  }))
+  const laid = [...new Set(named.map((r) => r.drum))].flatMap((d) =>
+    laidOut(named.filter((r) => r.drum === d)),
+  )
+  return laid.sort((a, b) => a.index - b.index)
+}
+
+/** Whether anything of it is still to be cut: what only stays on the drum, or is its inner end, is not. */
+export function hasCuts({ intervals }: Pick<Mounting, 'intervals'>): boolean {
+  return intervals.some(
+    (i) => i.use === 'piece' || i.use === 'scrap' || (i.use === 'remnant' && i.putup !== null),
+  )
+}
+
+/** What was not cut of one mounting, in the plan's places. */
+interface Rest extends OpenMounting {
+  row: DrumRow
+  origin: PlanOrigin
+  usable: UsableDrum
+}
+
+function usableNow(drum: string, now: PlanInput): UsableDrum | null {
+  const found = now.drums.find((d) => d.drum === drum)
+  if (!found) return null
+  const marks = now.marks.filter((m) => m.drum === drum)
+  const faults = now.faults.filter((f) => f.drum === drum)
+  return usableDrum(found, marks, faults, now.site.cutRules)
+}
+
+function nowNamed(interval: Interval, names: PieceNames): Interval[] {
+  if (interval.use !== 'piece') return [interval]
+  const named = names.now(interval)
+  return named ? [named] : []
+}
+
+/** The mountings of one drum, laid from its outer end as it is now. */
+function laidOut(rests: Rest[]): OpenMounting[] {
+  const left: OpenMounting[] = []
+  let atUm = 0
+  for (const [n, rest] of rests.entries()) {
+    const last = n === rests.length - 1
+    const intervals = laidIntervals(rest, atUm, left.length === 0 && last)
+    if (intervals.length === 0 || (!last && !hasCuts({ intervals }))) continue
+    const line = left.length === 0 ? (rest.row.mountedOn ?? rest.line) : rest.line
+    left.push({ drum: rest.drum, line, intervals, index: rest.index })
+    atUm = intervals.find((i) => i.use === 'remnant' && i.putup === null)?.fromUm ?? rest.usable.lengthUm
+  }
+  return left
+}
+
+/** `whole`: to the inner end of the drum, since nothing else of the plan takes it. */
+function laidIntervals(
+  { intervals, row, origin, usable }: Rest,
+  startUm: LengthUm,
+  whole: boolean,
+): Interval[] {
+  const laid: Interval[] = []
+  let atUm = startUm
+  const lay = (interval: Interval, toUm: LengthUm) => {
+    laid.push({ ...interval, fromUm: atUm, toUm })
+    atUm = toUm
+  }
+  // the outer end as it is now, whatever the plan took it for
+  if (startUm === 0 && usable.good.fromUm > 0)
+    lay({ fromUm: 0, toUm: usable.good.fromUm, use: 'end' }, usable.good.fromUm)
+  for (const [n, interval] of intervals.entries()) {
+    const last = n === intervals.length - 1
+    if (interval.use === 'end' && !last) continue
+    if (interval.use === 'piece') {
+      lay(interval, atUm + interval.toUm - interval.fromUm)
+      continue
+    }
+    const placeUm = placeNow(interval.toUm, row, origin)
+    const toUm =
+      (last && whole) || Math.abs(placeUm - usable.lengthUm) <= SLACK_UM ? usable.lengthUm : placeUm
+    if (interval.use === 'end' && atUm < usable.good.toUm - SLACK_UM) {
+      // less is lost at the inner end than the plan took, or the cuts before it were shorter
+      const stays = laid.at(-1)
+      if (stays?.use === 'remnant' && stays.putup === null) stays.toUm = atUm = usable.good.toUm
+      else lay({ fromUm: atUm, toUm: usable.good.toUm, use: 'scrap', cause: 'short rest' }, usable.good.toUm)
+    }
+    const left = interval.toUm > interval.fromUm ? toUm > atUm + SLACK_UM : toUm === atUm
+    if (left) lay(interval, toUm)
+  }
+  const { lengthUm } = usable
+  if (whole && atUm < lengthUm)
+    lay({ fromUm: atUm, toUm: lengthUm, use: 'scrap', cause: 'short rest' }, lengthUm)
+  return laid
+}
+
+/** A place of the plan as it is counted now: true length from the drum's outer end, below nought where it is cut off. */
+function placeNow(placeUm: LengthUm, row: DrumRow, origin: PlanOrigin): LengthUm {
+  const onStrip = inwardOf({ ...row, ratio: origin.ratio }, origin.outerUm, placeUm)
+  return inwardUm(row, outerUm(row), onStrip)
+}

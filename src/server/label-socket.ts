@@ -1,0 +1,21 @@
+import { connect } from 'node:net'
+
+/** Sends bytes to a port and closes; done when the printer has taken them all. Rejects where that is not so within `maxMs`. */
+export function sendSocket(
+  { host, port }: { host: string; port: number },
+  bytes: Uint8Array,
+  maxMs: number,
+): Promise<void> {
+  return new Promise((resolve, reject) => {
+    const socket = connect({ host, port })
+    const limit = setTimeout(() => socket.destroy(new Error('it did not answer in time')), maxMs)
+    socket.on('error', reject)
+    socket.on('close', (hadError) => {
+      clearTimeout(limit)
+      if (!hadError) resolve()
+    })
+    // what a printer says back is of no use here, but unread it would keep the socket open
+    socket.resume()
+    socket.end(bytes)
+  })
+}

@@ -1,0 +1,102 @@
+import { createHash, randomBytes } from 'node:crypto'
+import type { ServerResponse } from 'node:http'
+import type { Role } from '../ledger/roles.ts'
+import {
+  beginSession,
+  endSession,
+  endSessionsBegunBefore,
+  findSession,
+  type SessionOfAccount,
+  touchSession,
+} from '../store/accounts.ts'
+import type { Store } from '../store/dialect.ts'
+
+const MINUTE_MS = 60_000
+/** A shift, with some time to hand over. */
+const SHIFT_MS = 12 * 60 * MINUTE_MS
+const IDLE_MS = 30 * MINUTE_MS
+/** Noted at most so often, so that reading costs no writing. */
+const TOUCH_MS = MINUTE_MS
+const ID_BYTES = 32
+const MAX_OF_ACCOUNT = 8
+/** Answers that stay open (news of the floor), of all sessions; more are served, but not ended with their session. */
+const MAX_OPEN_ANSWERS = 2_000
+
+export interface Person {
+  account: string
+  name: string
+  role: Role
+}
+
+/**
+ * Who is signed in. A session is 256 random bits in the cookie and their hash in the store: who reads the database
+ * cannot become anybody. It ends after a shift, and after half an hour without use for those who do not stand at a line.
+ */
+export class SessionsDesk {
+  readonly #db: Store
+  readonly #now: () => number
+  readonly #open = new Map<ServerResponse, string>()
+  readonly #sweep: NodeJS.Timeout
+
+  constructor(db: Store, now: () => number = Date.now) {
+    this.#db = db
+    this.#now = now
+    this.#sweep = setInterval(() => void this.endOpenAnswers().catch(() => undefined), MINUTE_MS)
+    this.#sweep.unref()
+  }
+
+  /** Within a transaction of the caller. Answers what the cookie is to hold. */
+  async begin(trx: Store, account: string): Promise<string> {
+    const id = randomBytes(ID_BYTES).toString('base64url')
+    const at = new Date(this.#now()).toISOString()
+    await endSessionsBegunBefore(trx, new Date(this.#now() - SHIFT_MS).toISOString())
+    const row = { id_hash: hashOf(id), account, began_at: at, used_at: at }
+    await beginSession(trx, row, MAX_OF_ACCOUNT)
+    return id
+  }
+
+  /** Whose session it is; null where it has ended. `used`: a person did something, it is not a page that asks by itself. */
+  async person(id: string, used: boolean): Promise<Person | null> {
+    const hash = hashOf(id)
+    const session = await findSession(this.#db, hash)
+    if (session === undefined || this.#isOver(session)) return null
+    if (used && this.#now() - Date.parse(session.used_at) >= TOUCH_MS) {
+      await touchSession(this.#db, hash, new Date(this.#now()).toISOString())
+    }
+    return { account: session.account, name: session.name, role: session.role as Role }
+  }
+
+  async end(id: string): Promise<void> {
+    await endSession(this.#db, hashOf(id))
+    await this.endOpenAnswers()
+  }
+
+  /** An answer that ends with its session, should it still be open then. */
+  follow(id: string, answer: ServerResponse): void {
+    if (this.#open.size >= MAX_OPEN_ANSWERS) return
+    this.#open.set(answer, id)
+    answer.once('close', () => this.#open.delete(answer))
+  }
+
+  /** Breaks off the answers that are still open for sessions that have ended. */
+  async endOpenAnswers(): Promise<void> {
+    for (const id of new Set(this.#open.values())) {
+      if ((await this.person(id, false)) !== null) continue
+      for (const [answer, of] of this.#open) if (of === id) answer.destroy()
+    }
+  }
+
+  close(): void {
+    clearInterval(this.#sweep)
+  }
+
+  #isOver(session: SessionOfAccount): boolean {
+    const now = this.#now()
+    if (now - Date.parse(session.began_at) >= SHIFT_MS) return true
+    return session.role !== 'line' && now - Date.parse(session.used_at) >= IDLE_MS
+  }
+}
+
+function hashOf(id: string): string {
+  return createHash('sha256').update(id).digest('hex')
+}

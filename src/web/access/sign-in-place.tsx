@@ -1,0 +1,118 @@
+import { type FormEvent, useEffect, useRef, useState } from 'react'
+import type { Me, SignInRequest } from '../../works/access-api.ts'
+import { postJson } from '../api.ts'
+import { Refusal } from '../parts/refusal.tsx'
+import { PinPad } from './pin-pad.tsx'
+import { useBadgeScan } from './use-badge-scan.ts'
+
+const MAX_PIN = 12
+
+interface SignInProps {
+  /** What is typed can be read in the network. */
+  readable: boolean
+  /** Whose things are kept behind this screen. */
+  last: string | null
+  onSignedIn: (me: Me) => void
+}
+
+/** Badge, then PIN: by scanner and pad, or by keyboard alone. */
+export function SignInPlace({ readable, last, onSignedIn }: SignInProps) {
+  const [badge, setBadge] = useState('')
+  const [pin, setPin] = useState('')
+  const [busy, setBusy] = useState(false)
+  const [error, setError] = useState<Error | null>(null)
+  const badgeField = useRef<HTMLInputElement>(null)
+  const pinField = useRef<HTMLInputElement>(null)
+
+  useEffect(() => {
+    document.title = 'Sign in · Lastmetre'
+    badgeField.current?.focus()
+  }, [])
+  useBadgeScan(badgeField, pinField, (code) => {
+    setBadge(code)
+    setPin('')
+    setError(null)
+    pinField.current?.focus()
+  })
+
+  async function signIn(event: FormEvent) {
+    event.preventDefault()
+    if (busy) return
+    if (badge === '') return badgeField.current?.focus()
+    if (pin === '') return pinField.current?.focus()
+    setBusy(true)
+    setError(null)
+    try {
+      onSignedIn(await postJson<Me>('/api/sign-in', { badge, pin } satisfies SignInRequest))
+    } catch (failure) {
+      setError(failure as Error)
+      setPin('')
+      setBusy(false)
+      pinField.current?.focus()
+    }
+  }
+
+  return (
+    <main className="main sign-in-place">
+      <section className="stack" aria-labelledby="sign-in-name">
+        <h1 className="place-name" id="sign-in-name">
+          Lastmetre: who is at this station?
+        </h1>
+        <p className="sentence">
+          <strong>Scan your badge,</strong> then give your PIN.
+        </p>
+        {last !== null && (
+          <p className="banner wraps">
+            The session of {last} has ended. What stood here is kept and shows again once {last} signs in.
+          </p>
+        )}
+        {readable && (
+          <p className="banner">
+            This page comes without encryption: whoever listens in the hall’s network can read the PIN. Use
+            one that opens nothing else.
+          </p>
+        )}
+      </section>
+      <form className="sign-in" onSubmit={(event) => void signIn(event)}>
+        <div className="stack sign-in-fields">
+          <div className="field">
+            <label htmlFor="badge">Badge code</label>
+            <input
+              id="badge"
+              ref={badgeField}
+              value={badge}
+              maxLength={100}
+              autoComplete="off"
+              autoCapitalize="none"
+              spellCheck={false}
+              onFocus={(event) => event.target.select()}
+              onChange={(event) => setBadge(event.target.value.trim())}
+            />
+          </div>
+          <div className="field">
+            <label htmlFor="pin">PIN</label>
+            <input
+              id="pin"
+              ref={pinField}
+              type="password"
+              inputMode="none"
+              value={pin}
+              maxLength={MAX_PIN}
+              autoComplete="off"
+              onChange={(event) => setPin(event.target.value.replace(/\D/g, ''))}
+            />
+          </div>
+          <button type="submit" className="main-action" disabled={busy}>
+            Sign in
+          </button>
+          <p role="status">{busy ? 'Looking at the PIN …' : ''}</p>
+          {error && <Refusal error={error} />}
+        </div>
+        <PinPad
+          onDigit={(digit) => setPin((before) => (before + digit).slice(0, MAX_PIN))}
+          onBack={() => setPin((before) => before.slice(0, -1))}
+        />
+      </form>
+    </main>
+  )
+}

@@ -1,0 +1,104 @@
+import type { CommandBody } from '../../../ledger/command.ts'
+import { UM_PER_FT, UM_PER_M } from '../../../quantity/length.ts'
+import type { FloorCut, FloorView } from '../../../works/floor-api.ts'
+
+/**
+ * The view as it is once these commands are booked, as far as this station can tell by itself: what goes on while the
+ * server has not answered. It knows nothing of repairs and of drums that were not mounted when it was last asked.
+ */
+export function advanceView(view: FloorView, bodies: CommandBody[]): FloorView {
+  return bodies.reduce(advanceOne, view)
+}
+
+function advanceOne(view: FloorView, body: CommandBody): FloorView {
+  switch (body.kind) {
+    case 'cut-pieces':
+      return body.line === view.line ? afterPieces(view, body) : view
+    case 'cut-off':
+    case 'wind-off':
+      return body.line === view.line ? afterOff(view, body) : view
+    case 'mount-drum':
+      return body.line === view.line ? afterMount(view, body.drum) : view
+    case 'put-drum-away':
+      return body.line === view.line ? { ...view, mounted: null, cuts: [], drawing: null } : view
+    case 'measure-rest':
+      return view.mounted?.drum === body.drum
+        ? { ...view, mounted: { ...view.mounted, restUm: body.newRestUm } }
+        : view
+    default:
+      return view
+  }
+}
+
+function afterPieces(view: FloorView, body: Extract<CommandBody, { kind: 'cut-pieces' }>): FloorView {
+  const done = view.cuts.slice(0, body.pieces.length)
+  const expectedUm = done.reduce((sum, cut) => sum + cut.takenUm, 0)
+  const takenUm = body.pieces.reduce((sum, piece) => sum + piece.measuredUm + piece.trimUm, 0)
+  const cuts = view.cuts.slice(done.length)
+  return shortened({ ...view, cuts: shifted(cuts, takenUm - expectedUm) }, takenUm)
+}
+
+/** The planned cut where it is one of this kind; else a length that was not planned, and the plan follows it inward. */
+function afterOff(view: FloorView, body: Extract<CommandBody, { kind: 'cut-off' | 'wind-off' }>): FloorView {
+  const first = view.cuts[0]
+  const takenUm = body.lengthUm ?? view.mounted?.restUm ?? 0
+  const planned = first && first.asShown.kind === body.kind
+  if (!planned) return shortened({ ...view, cuts: shifted(view.cuts, takenUm) }, takenUm)
+  return shortened({ ...view, cuts: shifted(view.cuts.slice(1), takenUm - first.takenUm) }, takenUm)
+}
+
+function afterMount(view: FloorView, drum: string): FloorView {
+  const next = view.nextDrum?.drum === drum ? view.nextDrum : null
+  return { ...view, mounted: next, nextDrum: next ? null : view.nextDrum, cuts: [], drawing: null }
+}
+
+function shortened(view: FloorView, takenUm: number): FloorView {
+  if (!view.mounted) return view
+  const restUm = Math.max(0, view.mounted.restUm - takenUm)
+  return { ...view, mounted: { ...view.mounted, restUm, outerMark: null } }
+}
+
+/** The same cuts so much further inward: their marks move, their lengths do not. */
+function shifted(cuts: FloorCut[], byUm: number): FloorCut[] {
+  if (byUm === 0) return cuts
+  return cuts.map((cut) => {
+    const { markOuter, markInner, markUnit } = cut
+    if (markOuter === null || markInner === null) return cut
+    const sign = markInner < markOuter ? -1 : 1
+    const by = (sign * byUm) / (markUnit === 'ft' ? UM_PER_FT : UM_PER_M)
+    const row = { ...cut.row, mark: `${(markInner + by).toFixed(1)} ${markUnit ?? 'm'}` }
+    return {
+      ...cut,
+      row,
+      markOuter: tenth(markOuter + by),
+      markInner: tenth(markInner + by),
+      asShown: bodyBeyond(cut.asShown, by),
+    }
+  })
+}
+
+function bodyBeyond(body: CommandBody, by: number): CommandBody {
+  if (body.kind !== 'cut-pieces') return body
+  const beyond = (mark: number | null) => (mark === null ? null : tenth(mark + by))
+  const pieces = body.pieces.map((piece) => ({
+    ...piece,
+    markOuter: beyond(piece.markOuter),
+    markInner: beyond(piece.markInner),
+  }))
+  return { ...body, pieces }
+}
+
+function tenth(mark: number): number {
+  return Math.round(mark * 10) / 10
+}
+
+/** Which of the cuts lie over a place, true µm inward of the outer end: what a fault found there spoils. */
+export function cutsOver(cuts: FloorCut[], fromUm: number, toUm: number): number[] {
+  let at = 0
+  const over: number[] = []
+  cuts.forEach((cut, i) => {
+    if (at <= toUm && at + cut.takenUm >= fromUm) over.push(i)
+    at += cut.takenUm
+  })
+  return over
+}

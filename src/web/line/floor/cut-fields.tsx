@@ -1,0 +1,142 @@
+import { useId } from 'react'
+import type { FloorCut } from '../../../works/floor-api.ts'
+import type { ExpectedCut, TypedCut } from './cut-record.ts'
+
+interface Props {
+  cut: FloorCut
+  typed: TypedCut
+  /** What stands there where nothing was typed. */
+  expected: ExpectedCut
+  times: number
+  wrong: string | null
+  /** Where what is wound off goes by the plan; null where nothing is put away. */
+  place: string | null
+  onTyped: (typed: TypedCut) => void
+  onTimes: (times: number) => void
+  onEnter: () => void
+}
+
+/** What was read at the cut: it stands there as expected; only what differs is typed over it. */
+export function CutFields(props: Props) {
+  const { cut, typed, expected, times, wrong, place, onTyped, onTimes, onEnter } = props
+  const id = useId()
+  const change = (part: Partial<TypedCut>) => onTyped({ ...typed, ...part })
+  return (
+    <form
+      className="cut-fields"
+      aria-label="Read at the cut"
+      onSubmit={(event) => {
+        event.preventDefault()
+        onEnter()
+      }}
+    >
+      <ReadField
+        name="counter"
+        label={cut.presetM === null ? 'Measured off, m' : 'Counter reads, m'}
+        shown={expected.counterM.toFixed(3)}
+        value={typed.counter}
+        onType={(counter) => change({ counter })}
+      />
+      {expected.mark !== null && (
+        <ReadField
+          name="mark"
+          label={`${cut.asShown.kind === 'cut-pieces' ? 'Mark on its end' : 'Mark reads'}, ${cut.markUnit ?? 'm'}`}
+          shown={expected.mark.toFixed(1)}
+          value={typed.mark}
+          onType={(mark) => change({ mark })}
+        />
+      )}
+      {cut.asShown.kind === 'cut-pieces' && (
+        <ReadField
+          name="seen"
+          label="Seen on it"
+          shown="nothing: as shown"
+          text
+          value={typed.seen}
+          onType={(seen) => change({ seen })}
+        />
+      )}
+      {place !== null && (
+        <ReadField
+          name="place"
+          label="Its place: scan or type"
+          shown={place}
+          text
+          value={typed.place}
+          onType={(typedPlace) => change({ place: typedPlace })}
+        />
+      )}
+      {cut.equal > 1 && (
+        <div className="field times">
+          <label htmlFor={`${id}-times`}>Coils in one go, of {cut.equal} equal</label>
+          <div className="times-row">
+            <input
+              id={`${id}-times`}
+              inputMode="numeric"
+              autoComplete="off"
+              maxLength={4}
+              value={times === 0 ? '' : times}
+              onChange={(event) => onTimes(countOf(event.target.value, cut.equal))}
+            />
+            <button
+              type="button"
+              className="button"
+              data-letter="Q"
+              aria-keyshortcuts="Q"
+              aria-pressed={times === cut.equal}
+              onClick={() => onTimes(times === cut.equal ? 1 : cut.equal)}
+            >
+              All {cut.equal}
+              <span className="hand-key" aria-hidden="true">
+                Q
+              </span>
+            </button>
+          </div>
+        </div>
+      )}
+      <p role="alert" className={wrong ? 'wrong wraps' : 'spoken'}>
+        {wrong}
+      </p>
+      {/* Enter in a field records, as it does in every form */}
+      <button type="submit" className="spoken" tabIndex={-1}>
+        Record this cut
+      </button>
+    </form>
+  )
+}
+
+interface ReadProps {
+  name: string
+  label: string
+  shown: string
+  value: string
+  text?: boolean
+  onType: (value: string) => void
+}
+
+function ReadField({ name, label, shown, value, text, onType }: ReadProps) {
+  return (
+    <div className={value === '' ? 'field' : 'field changed'}>
+      <label htmlFor={`read-${name}`}>
+        {label}
+        {value !== '' && shown !== '' && <span className="quiet"> (shown: {shown})</span>}
+      </label>
+      <input
+        id={`read-${name}`}
+        inputMode={text ? 'text' : 'decimal'}
+        autoComplete="off"
+        spellCheck={false}
+        maxLength={text ? 80 : 14}
+        placeholder={shown}
+        value={value}
+        onChange={(event) => onType(event.target.value)}
+      />
+    </div>
+  )
+}
+
+/** 0 stands for an emptied field, until a figure is typed. */
+function countOf(text: string, most: number): number {
+  const n = Number.parseInt(text, 10)
+  return Number.isNaN(n) ? 0 : Math.max(1, Math.min(most, n))
+}

@@ -1,0 +1,67 @@
+import { type ReactNode, useEffect, useRef } from 'react'
+
+interface Props {
+  name: string
+  question: string
+  onClose: () => void
+  children: ReactNode
+}
+
+/** One question of the line, above its buttons; Escape puts it away. The focus goes to its first control and back. */
+export function Panel({ name, question, onClose, children }: Props) {
+  const box = useRef<HTMLElement>(null)
+  useEffect(() => {
+    const before = document.activeElement
+    box.current?.querySelector<HTMLElement>('input, .hand, select, button')?.focus()
+    return () => {
+      if (before instanceof HTMLElement) before.focus({ preventScroll: true })
+    }
+  }, [])
+  return (
+    <section
+      className="floor-panel"
+      aria-label={name}
+      ref={box}
+      onKeyDown={(event) => {
+        if (event.key !== 'Escape') return
+        event.stopPropagation()
+        onClose()
+      }}
+    >
+      <div className="row">
+        <h2 className="grow wraps">{question}</h2>
+        <button type="button" className="button back" onClick={onClose}>
+          Back <span className="hand-key">Esc</span>
+        </button>
+      </div>
+      {children}
+    </section>
+  )
+}
+
+interface FieldProps {
+  id: string
+  label: string
+  value: string
+  placeholder?: string
+  text?: boolean
+  onType: (value: string) => void
+}
+
+export function PanelField({ id, label, value, placeholder, text, onType }: FieldProps) {
+  return (
+    <div className="field">
+      <label htmlFor={id}>{label}</label>
+      <input
+        id={id}
+        value={value}
+        placeholder={placeholder}
+        inputMode={text ? 'text' : 'decimal'}
+        autoComplete="off"
+        spellCheck={false}
+        maxLength={text ? 80 : 14}
+        onChange={(event) => onType(event.target.value)}
+      />
+    </div>
+  )
+}

@@ -1,0 +1,134 @@
+import { useState } from 'react'
+import { UM_PER_M } from '../../../../quantity/length.ts'
+import { supplyM } from '../../../format.ts'
+import { figureOf } from '../cut-record.ts'
+import type { PanelProps } from '../floor-record.ts'
+import { HandButton } from '../hand-button.tsx'
+import { Panel, PanelField } from './panel.tsx'
+
+/** What a person can tell of a stop in mid-run; the book says more of what was run. */
+const RAN_OUT_UNC_UM = 100_000
+/** What an estimate on the drum is good for where nothing is said: a twentieth of it. */
+const ESTIMATE_RATIO = 0.05
+
+/** The drum has run empty although the book has more on it: what the counter reads is all that came off. */
+export function RanOutPanel({ view, signals, record, close }: PanelProps) {
+  const [reading, setReading] = useState('')
+  const { mounted } = view
+  const live = signals?.state === 'live' ? signals.counterM : null
+  const readM = reading === '' ? (live ?? 0) : figureOf(reading)
+  const wrong = !(readM >= 0)
+  const restUm = wrong ? 0 : Math.round((readM * UM_PER_M) / (1 + view.errorRatio))
+  return (
+    <Panel
+      name="Ran out here"
+      question={
+        mounted ? `What did the counter read when ${mounted.drum} ran out?` : 'No drum is on the line.'
+      }
+      onClose={close}
+    >
+      {mounted && (
+        <div className="row">
+          <PanelField
+            id="ran-out-reading"
+            label="Counter since the last cut, m"
+            value={reading}
+            placeholder={(live ?? 0).toFixed(2)}
+            onType={setReading}
+          />
+          <HandButton
+            letter="E"
+            disabled={wrong}
+            onPress={() =>
+              record(
+                {
+                  kind: 'measure-rest',
+                  ...{ drum: mounted.drum, newRestUm: restUm, uncUm: RAN_OUT_UNC_UM },
+                  // what came off and is not cut yet is still there, and is booked as a cut
+                  how: restUm > 0 ? 'counter' : 'ran out',
+                },
+                `${mounted.drum} ran out, ${supplyM(mounted.restUm - restUm)} less than booked`,
+              )
+            }
+          >
+            It ran out
+          </HandButton>
+          <p className="quiet wraps">
+            The book has {supplyM(mounted.restUm)} on it.{' '}
+            {restUm > 0 && `${supplyM(restUm)} came off and is cut next, or goes to scrap with Spoiled.`}
+          </p>
+        </div>
+      )}
+    </Panel>
+  )
+}
+
+const WAYS = [
+  { value: 'more left', word: 'by eye' },
+  { value: 'counter', word: 'by the counter' },
+  { value: 'marks', word: 'by the marks' },
+  { value: 'weight', word: 'by weight' },
+] as const
+
+/** There is more on the drum than booked (or less, where it was measured): the rest is measured anew. */
+export function MoreLeftPanel({ view, record, close }: PanelProps) {
+  const [length, setLength] = useState('')
+  const [unc, setUnc] = useState('')
+  const [how, setHow] = useState<(typeof WAYS)[number]['value']>('more left')
+  const { mounted } = view
+  const restM = figureOf(length)
+  const uncM = unc === '' ? restM * ESTIMATE_RATIO : figureOf(unc)
+  const wrong = !(restM > 0) || !(uncM >= 0)
+  return (
+    <Panel
+      name="More left"
+      question={
+        mounted
+          ? `How much is left on ${mounted.drum}? The book says ${supplyM(mounted.restUm)}.`
+          : 'No drum is on the line.'
+      }
+      onClose={close}
+    >
+      {mounted && (
+        <div className="row">
+          <PanelField id="more-length" label="Left on it, m (true)" value={length} onType={setLength} />
+          <PanelField
+            id="more-unc"
+            label="Give or take, m"
+            value={unc}
+            placeholder={Number.isNaN(uncM) ? '5 %' : uncM.toFixed(1)}
+            onType={setUnc}
+          />
+          <div className="field">
+            <label htmlFor="more-how">How it is known</label>
+            <select id="more-how" value={how} onChange={(event) => setHow(event.target.value as typeof how)}>
+              {WAYS.map(({ value, word }) => (
+                <option key={value} value={value}>
+                  {word}
+                </option>
+              ))}
+            </select>
+          </div>
+          <HandButton
+            letter="E"
+            disabled={wrong}
+            onPress={() =>
+              record(
+                {
+                  kind: 'measure-rest',
+                  drum: mounted.drum,
+                  newRestUm: Math.round(restM * UM_PER_M),
+                  uncUm: Math.round(uncM * UM_PER_M),
+                  how,
+                },
+                `${restM} m left on ${mounted.drum}`,
+              )
+            }
+          >
+            So much is left
+          </HandButton>
+        </div>
+      )}
+    </Panel>
+  )
+}

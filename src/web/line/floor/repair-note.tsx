@@ -1,0 +1,65 @@
+import { useState } from 'react'
+import type { FloorRepair } from '../../../works/floor-api.ts'
+import { many } from '../../format.ts'
+
+/** The most that is read while the drum turns; the rest is one press away. */
+const SHOWN = 4
+
+/** What an event did to the plan, in words; put away by a press. */
+export function RepairNote({ repair }: { repair: FloorRepair }) {
+  const [seen, setSeen] = useState<number | null>(null)
+  const shown = repair.state !== 'none' && repair.because !== seen
+  return (
+    <div role="status">
+      {shown && (
+        <div className={repair.state === 'failed' ? 'banner bad row' : 'banner row'}>
+          <div className="grow stack close">
+            <p className="wraps">
+              <strong>{HEADS[repair.state]}</strong> {repair.why}
+            </p>
+            {repair.state === 'failed' && <p className="wraps">{repair.message}</p>}
+            {repair.state === 'done' && <Changes repair={repair} />}
+          </div>
+          {repair.state !== 'running' && (
+            <button type="button" className="button in-hand" onClick={() => setSeen(repair.because)}>
+              Seen
+            </button>
+          )}
+        </div>
+      )}
+    </div>
+  )
+}
+
+const HEADS: Record<FloorRepair['state'], string> = {
+  none: '',
+  running: 'The rest is being planned anew.',
+  done: 'The rest was planned anew.',
+  failed: 'The rest could not be planned anew.',
+}
+
+function Changes({ repair }: { repair: FloorRepair }) {
+  const { changes, orders } = repair
+  if (changes.length === 0) return <p>Nothing is cut otherwise.</p>
+  const list = (texts: string[]) => (
+    <ul className="figure-list">
+      {texts.map((text) => (
+        <li key={text} className="wraps">
+          {text}
+        </li>
+      ))}
+    </ul>
+  )
+  return (
+    <>
+      {list(changes.slice(0, SHOWN))}
+      {changes.length > SHOWN && (
+        <details>
+          <summary>{many(changes.length - SHOWN, 'more change')}</summary>
+          {list(changes.slice(SHOWN))}
+        </details>
+      )}
+      {orders.length > 0 && <p className="wraps">Orders it touches: {orders.join(', ')}.</p>}
+    </>
+  )
+}

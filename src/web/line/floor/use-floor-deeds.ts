@@ -1,0 +1,157 @@
+import { useEffect, useState } from 'react'
+import type { CommandBody } from '../../../ledger/command.ts'
+import { postJson } from '../../api.ts'
+import { outbox } from '../../outbox/use-outbox.ts'
+import { tagsOfRecord } from '../../outbox/waiting-record.ts'
+import { type CutRecord, cutRecord, NOTHING_TYPED, type TypedCut } from './cut-record.ts'
+import { cutWords } from './cut-text.ts'
+import type { Open } from './floor-record.ts'
+import type { FloorState, FloorStation } from './floor-station.ts'
+import { scanDeed } from './scan-deed.ts'
+import type { Spark } from './spark-question.tsx'
+import { tagsText } from './waiting-records.tsx'
+
+export interface FloorDeeds {
+  typed: TypedCut
+  times: number
+  /** What would be booked now; null where nothing is to be cut. */
+  cutBooked: CutRecord | null
+  open: Open
+  /** A store place that was typed or scanned into the open panel. */
+  place: string
+  /** What was done last, or why it was not. */
+  said: { text: string; wrong: boolean }
+  /** The fault that was booked last here, so that it can be placed better. */
+  lastFault: { fault: string; words: string } | null
+  type: (typed: TypedCut) => void
+  setTimes: (times: number) => void
+  setOpen: (open: Open) => void
+  setPlace: (place: string) => void
+  record: (body: CommandBody, words: string) => Promise<boolean>
+  recordCut: () => void
+  scan: (code: string) => void
+  /** Those that wait for an answer, oldest first. */
+  sparks: Spark[]
+  sparkIsFault: (spark: Spark) => void
+  sparkIsNone: (spark: Spark) => void
+}
+
+/** What is done at one line: typed, scanned, recorded. */
+export function useFloorDeeds(station: FloorStation | null, state: FloorState): FloorDeeds {
+  const [typed, setTyped] = useState(NOTHING_TYPED)
+  const [times, setTimes] = useState(1)
+  const [open, setOpenPanel] = useState<Open>(null)
+  const [place, setPlace] = useState('')
+  const [said, setSaid] = useState({ text: '', wrong: false })
+  const [answered, setAnswered] = useState<ReadonlySet<string>>(new Set())
+  const lastFault = useLastFault()
+  const { view, cut, wanted } = state
+  // until a person takes the new plan, only the cut in hand is known to be run
+  const shown = view && cut ? { ...view, cuts: wanted === null ? [cut, ...view.cuts.slice(1)] : [cut] } : null
+  const cutBooked = shown ? cutRecord(shown, typed, Math.max(1, times)) : null
+  const tell = (text: string, wrong = false) => setSaid({ text, wrong })
+
+  const setOpen = (next: Open) => {
+    setPlace('')
+    setOpenPanel(next)
+  }
+
+  async function record(body: CommandBody, words: string): Promise<boolean> {
+    if (!station) return false
+    try {
+      const kept = await station.record({ body, words })
+      const away = state.offline || outbox().state.line === 'offline'
+      const tags = tagsOfRecord(kept)
+      tell(
+        away && tags.length > 0
+          ? `Kept: ${words}. Write ${tagsText(tags)} on the coil${tags.length > 1 ? 's' : ''}.`
+          : `${away ? 'Kept' : 'Recorded'}: ${words}.`,
+      )
+      setTyped(NOTHING_TYPED)
+      setTimes(1)
+      setOpen(null)
+      return true
+    } catch (error) {
+      tell(`Not recorded: ${error instanceof Error ? error.message : String(error)}`, true)
+      return false
+    }
+  }
+
+  function recordCut(): void {
+    if (!cut || !cutBooked) return
+    if ('wrong' in cutBooked) tell(cutBooked.wrong, true)
+    // nothing is cut: the drum goes away with what is on it, and its place is asked for
+    else if (cut.asShown.kind === 'put-drum-away') setOpen({ panel: 'away' })
+    else if (cutBooked.needsPlace) {
+      document.getElementById('read-place')?.focus()
+      tell('Scan or type its place first.', true)
+    } else void record(cutBooked.body, cutWords(cut, Math.max(1, times)))
+  }
+
+  async function sparkIsNone(spark: Spark): Promise<void> {
+    try {
+      await postJson(`/api/floor/sparks/${encodeURIComponent(spark.id)}/dismiss`, {})
+      setAnswered((before) => new Set(before).add(spark.id))
+    } catch {
+      tell('The server does not answer: the question about this spark stays open.', true)
+    }
+  }
+
+  /** The server finds by its place which spark was meant. */
+  async function sparkIsFault(spark: Spark): Promise<void> {
+    const drum = view?.mounted?.drum
+    if (!drum) {
+      tell('No drum is on the line.', true)
+      return
+    }
+    const at = { fromUm: spark.fromUm, toUm: spark.fromUm }
+    const kept = await record(
+      {
+        ...{ kind: 'find-fault', drum, code: 'SPK', severity: 'cut_out', what: null },
+        ...{ place: { by: 'counter', ...at }, line: view.line, signal: true, foundAt: view.line },
+      },
+      'fault: spark, from the tester',
+    )
+    if (kept) setAnswered((before) => new Set(before).add(spark.id))
+  }
+
+  function scan(code: string): void {
+    if (!view) return
+    const deed = scanDeed(code, view, open?.panel ?? null, cutBooked !== null && needsPlace(cutBooked))
+    if ('record' in deed) void record(deed.record, deed.words)
+    if ('open' in deed) setOpen(deed.open)
+    if ('place' in deed) setPlace(deed.place)
+    if ('cutPlace' in deed) setTyped((before) => ({ ...before, place: deed.cutPlace }))
+    if ('say' in deed) tell(deed.say, true)
+  }
+
+  return {
+    ...{ typed, times, cutBooked, open, place, said, lastFault, setTimes, setOpen, setPlace },
+    type: setTyped,
+    record,
+    recordCut,
+    scan,
+    sparkIsFault: (spark) => void sparkIsFault(spark),
+    sparkIsNone: (spark) => void sparkIsNone(spark),
+    sparks: (state.signals?.sparks ?? []).filter(({ id }) => !answered.has(id)),
+  }
+}
+
+function needsPlace(booked: CutRecord): boolean {
+  return 'needsPlace' in booked && booked.needsPlace
+}
+
+function useLastFault(): FloorDeeds['lastFault'] {
+  const [fault, setFault] = useState<FloorDeeds['lastFault']>(null)
+  useEffect(
+    () =>
+      outbox().onAnswer((answers) => {
+        for (const { event, words } of answers) {
+          if (event?.body.kind === 'fault-found') setFault({ fault: event.body.fault, words })
+          if (event?.body.kind === 'fault-placed') setFault(null)
+        }
+      }),
+    [],
+  )
+  return fault
+}

@@ -1,0 +1,163 @@
+import { useState } from 'react'
+import type { CommandBody } from '../../ledger/command.ts'
+import { tapeFigures } from '../../ledger/counters-now.ts'
+import { type DueItem, VALID_FOR } from '../../ledger/due.ts'
+import type { TestFigure } from '../../ledger/state-rows.ts'
+import type { PlanInput } from '../../plan/plan-input.ts'
+import { useMe } from '../access/me-state.tsx'
+import { BookingNote } from '../stock/booking-note.tsx'
+import { SelectField } from '../stock/select-field.tsx'
+import { TextField } from '../stock/text-field.tsx'
+import { useBook } from '../stock/use-book.ts'
+
+interface Props {
+  item: DueItem
+  input: PlanInput
+  onBooked: () => Promise<void>
+}
+
+const YEAR_DAYS = 365
+const RESULTS = [
+  ['passed', 'passed'],
+  ['failed', 'failed'],
+] as const
+
+interface Reading {
+  cable: string
+  counter: string
+  tape: string
+  tempC: string
+  tensionN: string
+  speed: string
+  tapeName: string
+}
+
+/** A decimal comma is someone's decimal mark. */
+const figureOf = (text: string) => (text.trim() === '' ? Number.NaN : Number(text.trim().replace(',', '.')))
+
+/** Records that something was checked or calibrated. Of a counter also what it and the tape showed, which then counts for its correction. */
+export function CheckForm({ item, input, onBooked }: Props) {
+  const { what, subject, task } = item
+  const line =
+    what === 'counter' && task === 'check' ? input.site.lines.find((l) => l.id === subject) : undefined
+  const cables = input.cables.filter((c) => !line || (c.odMm >= line.odMinMm && c.odMm <= line.odMaxMm))
+  const [result, setResult] = useState<'passed' | 'failed'>('passed')
+  const [note, setNote] = useState('')
+  const [days, setDays] = useState(String(YEAR_DAYS))
+  const [reading, setReading] = useState<Reading>(() => ({
+    ...{ cable: cables[0]?.cable ?? '', counter: '', tape: '', tempC: '20', tapeName: '' },
+    ...{ tensionN: String(cables[0]?.lineTensionN ?? ''), speed: String(line?.vMaxMMin ?? '') },
+  }))
+  const { whyNot } = useMe()
+  const why = whyNot('record-check')
+  const booking = useBook(onBooked)
+  const figures = line ? readingFigures(reading) : task === 'check' ? [] : validFor(days)
+  const wrong =
+    figures === null
+      ? line
+        ? 'Write what the counter and the tape showed, in metres.'
+        : 'Write whole days.'
+      : null
+  const ready = why === null && wrong === null
+  const body: CommandBody = {
+    ...{ kind: 'record-check', what, subject, passed: result === 'passed', figures: figures ?? [] },
+    note: note.trim() === '' ? null : note.trim(),
+  }
+  const title = `${task === 'check' ? 'Check' : task} of ${what} ${subject}`
+  return (
+    <section className="stack" aria-labelledby="check-head">
+      <h2 id="check-head" className="wraps">
+        Record a {title.charAt(0).toLowerCase() + title.slice(1)}
+      </h2>
+      <form
+        className="inputs record-form"
+        aria-label={title}
+        onSubmit={(event) => {
+          event.preventDefault()
+          if (ready) void booking.book([body], `The ${what} ${subject} is recorded as ${result}.`)
+        }}
+      >
+        {line && (
+          <ReadingFields reading={reading} cables={cables.map((c) => c.cable)} onReading={setReading} />
+        )}
+        {task !== 'check' && <TextField label="Holds for, days" value={days} onValue={setDays} decimal />}
+        <SelectField label="Result" value={result} options={RESULTS} onValue={setResult} />
+        <TextField
+          label="Note"
+          value={note}
+          onValue={setNote}
+          hint="Certificate, what was seen; may be empty"
+        />
+        <button type="submit" className="main-action" aria-disabled={!ready || booking.busy}>
+          Record it
+        </button>
+      </form>
+      {wrong && <p className="small quiet">{wrong}</p>}
+      {why && <p className="small why-not">{why}</p>}
+      <BookingNote {...booking} />
+    </section>
+  )
+}
+
+function ReadingFields(props: { reading: Reading; cables: string[]; onReading: (reading: Reading) => void }) {
+  const { reading, cables, onReading } = props
+  const set = (change: Partial<Reading>) => onReading({ ...reading, ...change })
+  return (
+    <>
+      <SelectField
+        label="Cable"
+        value={reading.cable}
+        options={cables.map((c) => [c, c] as const)}
+        onValue={(cable) => set({ cable })}
+      />
+      <TextField
+        label="Counter showed, m"
+        value={reading.counter}
+        onValue={(counter) => set({ counter })}
+        decimal
+      />
+      <TextField label="Tape says, m" value={reading.tape} onValue={(tape) => set({ tape })} decimal />
+      <TextField
+        label="Which tape"
+        value={reading.tapeName}
+        onValue={(tapeName) => set({ tapeName })}
+        hint="Its number; may be empty"
+      />
+      <TextField label="Temperature, °C" value={reading.tempC} onValue={(tempC) => set({ tempC })} decimal />
+      <TextField
+        label="Tension, N"
+        value={reading.tensionN}
+        onValue={(tensionN) => set({ tensionN })}
+        decimal
+      />
+      <TextField label="Speed, m/min" value={reading.speed} onValue={(speed) => set({ speed })} decimal />
+    </>
+  )
+}
+
+function readingFigures({
+  cable,
+  counter,
+  tape,
+  tempC,
+  tensionN,
+  speed,
+  tapeName,
+}: Reading): TestFigure[] | null {
+  const [counterM, tapeM] = [figureOf(counter), figureOf(tape)]
+  const around = { tempC: figureOf(tempC), tensionN: figureOf(tensionN), speedMMin: figureOf(speed) }
+  if (!(counterM > 0) || !(tapeM > 0) || Object.values(around).some(Number.isNaN)) return null
+  return tapeFigures({
+    cable,
+    counterM,
+    tapeM,
+    ...around,
+    tape: tapeName.trim() === '' ? null : tapeName.trim(),
+  })
+}
+
+function validFor(typed: string): TestFigure[] | null {
+  const days = Number(typed)
+  if (!(Number.isInteger(days) && days > 0 && days <= 10 * YEAR_DAYS)) return null
+  return [{ quantity: VALID_FOR, value: days, unit: 'd', fMhz: null, limit: null, instrument: null }]
+}

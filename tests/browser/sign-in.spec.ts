@@ -1,0 +1,129 @@
+import { AxeBuilder } from '@axe-core/playwright'
+import { expect, type Page } from '@playwright/test'
+import { test } from './lastmetre.ts'
+
+const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']
+const OWNER = { account: 'K-01', name: 'Ada Owner', role: 'owner', pin: '402917' }
+const LINE = { account: 'K-07', name: `Lena ${'Langname'.repeat(12)}`, role: 'line', pin: '730514' }
+/** No hand is as fast as a scanner: keys further apart than this are typed. */
+const HAND_MS = 90
+
+/** Through the screens' own server, as the owner would: first the owner, then the others. */
+async function makeAccounts(page: Page, url: string): Promise<void> {
+  const post = async (path: string, data: object) => {
+    const answer = await page.request.post(`${url}${path}`, { data })
+    expect(answer.status(), await answer.text()).toBe(200)
+  }
+  await post('/api/accounts', OWNER)
+  await post('/api/sign-in', { badge: OWNER.account, pin: OWNER.pin })
+  await post('/api/accounts', LINE)
+  await post('/api/sign-out', {})
+}
+
+async function violations(page: Page): Promise<string[]> {
+  const found = await new AxeBuilder({ page }).withTags(RULES).analyze()
+  return found.violations.map((v) => `${v.id} at ${v.nodes.map((n) => n.target).join(' ; ')}`)
+}
+
+test('a badge is scanned, the PIN given on the pad, and signing out leaves nothing', async ({
+  page,
+  server,
+}) => {
+  await makeAccounts(page, server.url)
+  await page.setViewportSize({ width: 1024, height: 768 })
+  await page.goto('/line')
+  await expect(page.getByRole('heading', { level: 1 })).toContainText('who is at this station')
+  expect(await violations(page)).toEqual([])
+  // 20 mm are 75.6 px of 1/96 inch.
+  for (const key of await page.getByRole('group', { name: 'PIN pad' }).getByRole('button').all()) {
+    const { width, height } = (await key.boundingBox())!
+    expect(Math.min(width, height)).toBeGreaterThanOrEqual(75.6)
+  }
+  await page.keyboard.type(LINE.account)
+  await page.keyboard.press('Enter')
+  await expect(page.getByLabel('Badge code', { exact: true })).toHaveValue(LINE.account)
+  for (const digit of LINE.pin) await page.getByRole('button', { name: digit, exact: true }).click()
+  await page.getByRole('button', { name: 'Sign in' }).click()
+  await expect(page.getByText(`${LINE.name} · line`)).toBeVisible()
+  const beyondPx = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth)
+  expect(beyondPx).toBeLessThanOrEqual(0)
+  expect(await violations(page)).toEqual([])
+  await page.getByRole('button', { name: 'Sign out' }).click()
+  await expect(page.getByLabel('Badge code', { exact: true })).toBeFocused()
+  await expect(page.getByText(LINE.name)).toHaveCount(0)
+  expect((await page.request.get(`${server.url}/api/works`)).status()).toBe(401)
+})
+
+test('works by keyboard alone, and a scan never lands in the PIN', async ({ page, server }) => {
+  await makeAccounts(page, server.url)
+  await page.goto('/plan')
+  await expect(page.getByLabel('Badge code', { exact: true })).toBeFocused()
+  await page.keyboard.type('K-99', { delay: HAND_MS })
+  await page.keyboard.press('Enter')
+  await expect(page.getByLabel('PIN', { exact: true })).toBeFocused()
+  await page.keyboard.type('12', { delay: HAND_MS })
+  // the scanner, while the focus stands in the PIN
+  await page.keyboard.type(OWNER.account)
+  await page.keyboard.press('Enter')
+  await expect(page.getByLabel('Badge code', { exact: true })).toHaveValue(OWNER.account)
+  await expect(page.getByLabel('PIN', { exact: true })).toHaveValue('')
+  await page.keyboard.type('111222', { delay: HAND_MS })
+  await page.waitForTimeout(HAND_MS)
+  await page.keyboard.press('Enter')
+  await expect(page.getByRole('alert')).toContainText('Badge or PIN is wrong.')
+  await expect(page.getByLabel('PIN', { exact: true })).toBeFocused()
+  await page.keyboard.type(OWNER.pin, { delay: HAND_MS })
+  await page.waitForTimeout(HAND_MS)
+  await page.keyboard.press('Enter')
+  await expect(page.getByText(`${OWNER.name} · owner`)).toBeVisible()
+})
+
+test('what was typed is there again when the same person signs in anew', async ({ page, server }) => {
+  await makeAccounts(page, server.url)
+  const signIn = async () => {
+    await page.getByLabel('Badge code', { exact: true }).fill(OWNER.account)
+    await page.getByLabel('PIN', { exact: true }).fill(OWNER.pin)
+    await page.getByRole('button', { name: 'Sign in' }).click()
+    await expect(page.getByRole('button', { name: 'Sign out' })).toBeVisible()
+  }
+  await page.goto('/our-works')
+  await signIn()
+  await page.getByLabel('Path of the folder on this machine').fill('half/a/path')
+  await page.context().clearCookies()
+  await page.getByRole('button', { name: 'Open it', exact: true }).click()
+  await expect(page.getByText(`The session of ${OWNER.account} has ended.`)).toBeVisible()
+  await signIn()
+  await expect(page.getByLabel('Path of the folder on this machine')).toHaveValue('half/a/path')
+})
+
+test('the owner makes accounts on the screens, and other roles read whose a button is', async ({ page }) => {
+  await page.goto('/our-works')
+  await expect(page.getByText('There are no accounts')).toBeVisible()
+  expect(await violations(page)).toEqual([])
+  const fill = async (person: typeof OWNER) => {
+    await page.getByLabel('Badge code, as the scanner reads it').fill(person.account)
+    await page.getByLabel('Name', { exact: true }).fill(person.name)
+    await page.getByLabel('PIN, 6 to 12 digits').fill(person.pin)
+  }
+  await fill(OWNER)
+  await page.getByRole('button', { name: 'Make the owner’s account' }).click()
+  await page.getByLabel('Badge code', { exact: true }).fill(OWNER.account)
+  await page.getByLabel('PIN', { exact: true }).fill(OWNER.pin)
+  await page.getByRole('button', { name: 'Sign in' }).click()
+  await expect(page.getByRole('heading', { name: 'Who may do what' })).toBeVisible()
+  await fill(LINE)
+  await page.getByRole('button', { name: 'Make the account' }).click()
+  await expect(page.getByText('may sign in.')).toBeVisible()
+  expect(await violations(page)).toEqual([])
+  await page.getByRole('button', { name: 'Sign out' }).click()
+  await page.getByLabel('Badge code', { exact: true }).fill(LINE.account)
+  await page.getByLabel('PIN', { exact: true }).fill(LINE.pin)
+  await page.getByRole('button', { name: 'Sign in' }).click()
+  await expect(page.getByRole('heading', { name: 'Who may do what' })).toBeVisible()
+  await expect(page.getByRole('button', { name: 'Open the demo' })).toBeDisabled()
+  await expect(
+    page.getByText('Changing orders and the works is for planner or owner. You are signed in as line.'),
+  ).toBeVisible()
+  await expect(page.getByText('Making and closing accounts is for owner.')).toBeVisible()
+  expect(await violations(page)).toEqual([])
+})

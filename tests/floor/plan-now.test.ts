@@ -1,0 +1,127 @@
+import { describe, expect, it } from 'vitest'
+import { originsOf } from '../../src/ledger/plan-floor.ts'
+import { hasCuts, type OpenMounting, type PlacedPlan, planNow } from '../../src/ledger/plan-now.ts'
+import { planStanding } from '../../src/ledger/repair-order.ts'
+import { seededRandom } from '../../src/plan/random.ts'
+import { Book } from './book.ts'
+import { demoPlan } from './hall.ts'
+
+const { input, plan } = await demoPlan()
+
+class Run {
+  readonly book = new Book(input)
+  readonly #placed: PlacedPlan = {
+    ...{ mountings: plan.mountings, origins: originsOf(this.book.state), orders: input.orders },
+  }
+
+  open(): OpenMounting[] {
+    return planNow(this.#placed, this.book.state, this.book.now())
+  }
+
+  standing() {
+    return planStanding(this.open(), plan, this.book.now())
+  }
+
+  on(line: string): string | null {
+    for (const row of this.book.state.drums.rows()) if (row.mountedOn === line) return row.drum
+    return null
+  }
+
+  /** Takes off what is on the line and mounts the drum. */
+  mount({ drum, line, index }: OpenMounting): void {
+    const there = this.on(line)
+    if (there === drum) return
+    if (there !== null)
+      this.book.book({
+        ...{ kind: 'put-drum-away', drum: there, line, place: 'A1', endCaps: 'both', markRead: null },
+      })
+    this.book.book({ kind: 'mount-drum', drum, line, mounting: index + 1 })
+  }
+}
+
+describe('what remains of a plan', () => {
+  it('is the plan itself where nothing happened', () => {
+    expect(new Run().open().map(({ index: _, ...mounting }) => mounting)).toEqual(plan.mountings)
+  })
+
+  it.each([1, 2, 3])('holds where every cut is as shown, whatever drum is run next (seed %i)', (seed) => {
+    const run = new Run()
+    const random = seededRandom(seed)
+    for (let n = 0; n < 50; n++) {
+      const left = run.open().filter(hasCuts)
+      // a drum stays on its line until nothing more is to be cut from it
+      const next = left.filter((m) => {
+        const there = run.on(m.line)
+        return there === m.drum || !left.some((l) => l.drum === there && l.line === m.line)
+      })
+      const chosen = next[Math.floor(random() * next.length)]
+      if (!chosen) break
+      run.mount(chosen)
+      // mounted anew a drum may have lost an end, so what is next is asked for again
+      const mounting = run.open().find((m) => m.index === chosen.index)!
+      run.book.book(run.book.shown(mounting))
+      const { broken, short } = run.standing()
+      expect({ n, broken, short }).toEqual({ n, broken: [], short: [] })
+    }
+  })
+
+  it('keeps pieces as long as they are and lets the next scrap or remnant take up a cut that came out longer', () => {
+    const run = new Run()
+    const elastic = (use: string) => use === 'scrap' || use === 'remnant'
+    const found = run
+      .open()
+      .find(
+        ({ intervals: [, piece, next, after] }) =>
+          piece?.use === 'piece' &&
+          piece.putup !== null &&
+          next?.use === 'piece' &&
+          elastic(after?.use ?? ''),
+      )!
+    run.mount(found)
+    run.book.book(run.book.shown(found))
+    const [piece, next, after] = run.open().find((m) => m.index === found.index)!.intervals
+    const shown = run.book.shown({ ...found, intervals: [piece!, next!, after!] })
+    if (shown.kind !== 'cut-pieces') return expect.unreachable('a piece is next')
+    const longerUm = 20_000
+    const pieces = shown.pieces.map((p) => ({
+      ...p,
+      ...{ measuredUm: p.measuredUm + longerUm, markOuter: null, markInner: null },
+    }))
+    run.book.book({ ...shown, pieces })
+    const [then, taken] = run.open().find((m) => m.index === found.index)!.intervals
+    expect(then!.toUm - then!.fromUm).toBe(next!.toUm - next!.fromUm)
+    expect(taken!.toUm - taken!.fromUm).toBe(after!.toUm - after!.fromUm - longerUm)
+  })
+
+  it('says so where a piece no longer lies in clean cable', () => {
+    const run = new Run()
+    const found = run.open().find((m) => m.intervals[1]?.use === 'piece')!
+    run.mount(found)
+    const { fromUm, toUm } = found.intervals[1]!
+    const midUm = Math.round((fromUm + toUm) / 2)
+    run.book.book({
+      ...{
+        kind: 'find-fault',
+        drum: found.drum,
+        code: 'SPK',
+        severity: 'cut_out',
+        what: null,
+        line: found.line,
+      },
+      ...{ signal: false, foundAt: null, place: { by: 'counter', fromUm: midUm, toUm: midUm } },
+    })
+    expect(run.standing().broken.map((b) => b.rule)).toContain('faults')
+  })
+
+  it('lacks a piece that was spoiled', () => {
+    const run = new Run()
+    const found = run.open().find((m) => m.intervals[1]?.use === 'piece')!
+    run.mount(found)
+    run.book.book(run.book.shown(found))
+    const cut = run.book.book(run.book.shown(run.open().find((m) => m.index === found.index)!))
+    if (cut.kind !== 'pieces-cut') return expect.unreachable('a piece was cut')
+    run.book.book({ kind: 'spoil-piece', serial: cut.pieces[0]!.serial, cause: 'kinked' })
+    const { order, orderLine } = cut.pieces[0]!
+    expect(run.standing().short).toEqual([{ order, orderLine }])
+  })
+})

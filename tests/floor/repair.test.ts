@@ -1,0 +1,116 @@
+import { describe, expect, it } from 'vitest'
+import type { Plan } from '../../src/plan/plan.ts'
+import type { PlanInput } from '../../src/plan/plan-input.ts'
+import { verifyPlan } from '../../src/plan/verify.ts'
+import type { FloorRepair } from '../../src/works/floor-api.ts'
+import { ask } from '../server/harness.ts'
+import { until } from '../support/until.ts'
+import { Hall } from './hall.ts'
+
+async function running() {
+  const hall = await Hall.open()
+  await hall.release()
+  const { nextDrum } = await hall.view('RW-1')
+  const drum = nextDrum!.drum
+  await hall.book({ kind: 'mount-drum', drum, line: 'RW-1', mounting: nextDrum!.mounting })
+  const [end] = (await hall.view('RW-1')).cuts
+  await hall.book(end!.asShown)
+  return { hall, drum }
+}
+
+async function repairedAfter(hall: Hall, seq: number): Promise<FloorRepair> {
+  const { repair } = await until(
+    () => hall.view('RW-1'),
+    (view) => view.repair.because === seq && view.repair.state !== 'running',
+  )
+  return repair
+}
+
+/** The plan in force and the works that it was made for. */
+async function inForce(hall: Hall): Promise<{ plan: Plan; input: PlanInput; planId: number }> {
+  const planId = (await hall.view('RW-1')).plan!.planId
+  const { plan } = (await ask(hall.app, { url: '/api/plan' })).body as { plan: Plan }
+  const { input } = (await ask(hall.app, { url: `/api/input?plan=${planId}` })).body as { input: PlanInput }
+  return { plan, input, planId }
+}
+
+function fault(drum: string, atUm: number) {
+  return {
+    ...{
+      kind: 'find-fault',
+      drum,
+      code: 'SPK',
+      severity: 'cut_out',
+      what: null,
+      line: 'RW-1',
+      signal: false,
+    },
+    ...{ foundAt: null, place: { by: 'counter', fromUm: atUm, toUm: atUm } },
+  } as const
+}
+
+describe('the repair on the floor', () => {
+  it('leaves the running cut, plans the rest anew, and says what changed', async () => {
+    const { hall, drum } = await running()
+    const before = await hall.view('RW-1')
+    const [cut, next] = before.cuts
+    const event = await hall.book(fault(drum, cut!.takenUm + 20_000_000 + Math.round(next!.takenUm / 2)))
+    const repair = await repairedAfter(hall, event.seq)
+    expect(repair).toMatchObject({ state: 'done', message: null })
+    expect(repair.changes.length).toBeGreaterThan(0)
+    expect(repair.orders.length).toBeGreaterThan(0)
+    const after = await hall.view('RW-1')
+    expect(after.plan).toMatchObject({ cause: 'repaired' })
+    expect(after.cuts[0]).toMatchObject({ takenUm: cut!.takenUm, asShown: cut!.asShown })
+    const { plan, input } = await inForce(hall)
+    expect(verifyPlan(input, plan).broken).toEqual([])
+    // what is shown goes on to be cut
+    await hall.book(after.cuts[0]!.asShown)
+    expect((await hall.view('RW-1')).repair).toMatchObject({ because: event.seq })
+  })
+
+  it('changes nothing where a fault lies in what stays anyway', async () => {
+    const { hall, drum } = await running()
+    const before = await hall.view('RW-1')
+    const spare = before.drawing!.mounting.intervals.find(
+      (i) => i.use === 'remnant' && i.toUm - i.fromUm > 20_000_000,
+    )
+    if (!spare) return expect.unreachable('the drum keeps a remnant')
+    await hall.book(fault(drum, Math.round((spare.fromUm + spare.toUm) / 2)))
+    // one that does call for a repair is the first that makes a plan
+    const [cut] = before.cuts
+    const event = await hall.book(fault(drum, cut!.takenUm + 10_000_000))
+    await repairedAfter(hall, event.seq)
+    expect((await hall.view('RW-1')).plan!.planId).toBe(hall.planId + 1)
+  })
+
+  it('takes a held drum out of the plan', async () => {
+    const { hall } = await running()
+    const other = (await hall.view('RW-1')).nextDrum!.drum
+    const event = await hall.book({
+      kind: 'hold-drum',
+      drum: other,
+      status: 'qc_hold',
+      reason: 'return loss',
+    })
+    expect(await repairedAfter(hall, event.seq)).toMatchObject({ state: 'done' })
+    const { plan } = await inForce(hall)
+    expect(plan.mountings.some((m) => m.drum === other)).toBe(false)
+  })
+
+  it('sees to faults that come one upon the other', async () => {
+    const { hall, drum } = await running()
+    const { cuts } = await hall.view('RW-1')
+    const farUm = cuts[0]!.takenUm + cuts[1]!.takenUm
+    const events = await hall.send([
+      hall.command(fault(drum, farUm + 30_000_000)),
+      hall.command(fault(drum, farUm + 90_000_000)),
+    ])
+    expect(events.every((e) => 'event' in e)).toBe(true)
+    const last = events.flatMap((e) => ('event' in e ? [e.event.seq] : [])).at(-1)!
+    await repairedAfter(hall, last)
+    const { plan, input } = await inForce(hall)
+    expect(verifyPlan(input, plan).broken).toEqual([])
+    expect(input.faults.filter((f) => f.drum === drum && f.code === 'SPK').length).toBeGreaterThanOrEqual(2)
+  })
+})

@@ -1,0 +1,188 @@
+import { cp, readFile, writeFile } from 'node:fs/promises'
+import { join } from 'node:path'
+import { expect, it, onTestFinished } from 'vitest'
+import type { CommandBody } from '../../src/ledger/command.ts'
+import { type App, buildApp } from '../../src/server/app.ts'
+import { loadWithMore, readWholeFolder, recordedWorks } from '../../src/server/kept-more.ts'
+import type { SimulatedTruth } from '../../src/signals/simulator/simulated-line.ts'
+import { simulatedSetup } from '../../src/signals/simulator/simulated-setup.ts'
+import { Simulator } from '../../src/signals/simulator/simulator.ts'
+import { openStore } from '../../src/store/open-store.ts'
+import type { CommandOutcome, LineSignals } from '../../src/works/floor-api.ts'
+import { DEMO } from '../support/demo.ts'
+import { emptyFolder } from '../support/empty-folder.ts'
+
+/** The whole way: a simulated line, its devices on loopback, the server that listens, a person who answers. */
+
+let keys = 0
+
+async function book(app: App, body: CommandBody): Promise<CommandOutcome> {
+  const command = {
+    ...{ key: `t.${++keys}`, at: new Date().toISOString(), station: 'test', planId: null, corrects: null },
+    body,
+  }
+  const answer = await app.http.inject({
+    ...{ method: 'POST', url: '/api/ledger/commands' },
+    payload: { commands: [command], late: false },
+  })
+  const [outcome] = (answer.json() as { outcomes: CommandOutcome[] }).outcomes
+  if (!outcome || !('event' in outcome)) throw new Error(answer.body)
+  return outcome
+}
+
+async function shows(app: App, line: string): Promise<LineSignals> {
+  return (await app.http.inject({ url: `/api/floor/signals?line=${line}` })).json() as LineSignals
+}
+
+async function until<T>(look: () => Promise<T | undefined> | T | undefined): Promise<T> {
+  for (;;) {
+    const found = await look()
+    if (found !== undefined) return found
+    await new Promise((resolve) => setTimeout(resolve, 25))
+  }
+}
+
+/** The demo with one line switched on, at the ports of a simulator that runs it. */
+async function liveFolder(line: string, simulator: Simulator): Promise<string> {
+  const folder = join(await emptyFolder(), 'live')
+  await cp(DEMO, folder, { recursive: true })
+  const file = join(folder, 'more', 'signals.csv')
+  const rows = (await readFile(file, 'utf8'))
+    .split('\r\n')
+    .map((row) =>
+      row.startsWith(`${line},`)
+        ? row
+            .replace(',no,', ',yes,')
+            .replace('127.0.0.1:15021', `127.0.0.1:${simulator.modbusPort}`)
+            .replace('127.0.0.1:18832', `127.0.0.1:${simulator.mqttPort}`)
+        : row,
+    )
+  await writeFile(file, rows.join('\r\n'))
+  return folder
+}
+
+async function simulated(line: string, seed: number) {
+  const loaded = loadWithMore(await readWholeFolder(DEMO))
+  const setup = simulatedSetup(recordedWorks(loaded), line, null, seed, new Set(['sparks'] as const))
+  const truth: SimulatedTruth[] = []
+  const simulator = await Simulator.start(
+    {
+      line: setup,
+      signals: loaded.more.signals.signals!.filter((signal) => signal.line === line),
+      ...{ modbusPort: 0, mqttPort: 0, speedUp: 20, clockAheadMs: 0, clockDriftPpm: 0, silences: [] },
+    },
+    (event) => truth.push(event),
+  )
+  onTestFinished(() => simulator.close())
+  const drums = loaded.works.drums.filter((d) => d.kind === 'process_drum' && d.status === 'free')
+  const onLine = loaded.works.site.lines.find(({ id }) => id === line)!
+  const drum = drums.find((d) => {
+    const od = loaded.works.cables.find((c) => c.cable === d.cable)!.odMm
+    return od >= onLine.odMinMm && od <= onLine.odMaxMm && d.bookUm > 600e6
+  })!
+  return { simulator, truth, drum: drum.drum }
+}
+
+it.each(['RW-1', 'RW-2'])(
+  '%s: a spark is put on the drum, confirmed by a person, and kept with its readings',
+  async (line) => {
+    const { simulator, truth, drum } = await simulated(line, 5)
+    const data = await emptyFolder()
+    let store = await openStore(data)
+    let app = await buildApp(store.db)
+    await app.works.open(await readWholeFolder(await liveFolder(line, simulator)))
+    await book(app, { kind: 'mount-drum', drum, line, mounting: null })
+    const spark = await until(async () => (await shows(app, line)).sparks[0])
+    const shown = await shows(app, line)
+    expect(shown).toMatchObject({ line, state: 'live', message: null })
+    const fired = truth.find((event) => event.kind === 'spark')!
+    const cuts = truth.filter((event) => event.kind === 'cut')
+    // nothing is recorded as cut: the place is from the end of the drum as it was mounted
+    const trueM = fired.kind === 'spark' ? fired.fromOuterM : Number.NaN
+    if (cuts.length === 0 || cuts[0]!.tS > fired.tS)
+      expect(Math.abs(spark.fromUm / 1e6 - trueM)).toBeLessThanOrEqual(spark.uncUm / 1e6)
+    expect(spark.uncUm / 1e6).toBeGreaterThan(0.5)
+
+    const second = await until(async () => (await shows(app, line)).sparks[1])
+    expect(
+      (await app.http.inject({ method: 'POST', url: `/api/floor/sparks/${second.id}/dismiss` })).statusCode,
+    ).toBe(204)
+    expect(
+      (await app.http.inject({ method: 'POST', url: `/api/floor/sparks/${second.id}/dismiss` })).statusCode,
+    ).toBe(404)
+
+    await app.http.close()
+    await store.close()
+    store = await openStore(data)
+    app = await buildApp(store.db)
+    onTestFinished(async () => {
+      await app.http.close()
+      await store.close()
+    })
+    const again = await until(async () => (await shows(app, line)).sparks.find(({ id }) => id === spark.id))
+    expect(again).toEqual(spark)
+    const found = await book(app, {
+      ...{
+        kind: 'find-fault',
+        drum,
+        code: 'SPK',
+        severity: 'cut_out',
+        what: null,
+        line,
+        signal: true,
+        foundAt: null,
+      },
+      place: { by: 'counter', fromUm: spark.fromUm - 250_000, toUm: spark.fromUm + 250_000 },
+    })
+    const fault = 'event' in found && found.event.body.kind === 'fault-found' ? found.event.body.fault : ''
+    const kept = await until(async () => {
+      const answer = await app.http.inject({ url: `/api/floor/sparks/${fault}` })
+      return answer.statusCode === 200
+        ? (answer.json() as { id: string; state: string; drum: string })
+        : undefined
+    })
+    expect(kept).toMatchObject({ id: spark.id, state: 'confirmed', drum })
+    expect((await shows(app, line)).sparks.map(({ id }) => id)).not.toContain(spark.id)
+    expect(simulator.heard.functions.filter((code) => code !== 3 && code !== 4)).toEqual([])
+    expect(simulator.heard.published).toEqual([])
+  },
+)
+
+it('what lay in a piece that was cut goes with it, and says so; the rest moves nearer', async () => {
+  const { simulator, truth, drum } = await simulated('RW-1', 5)
+  const store = await openStore(await emptyFolder())
+  const app = await buildApp(store.db)
+  onTestFinished(async () => {
+    await app.http.close()
+    await store.close()
+  })
+  await app.works.open(await readWholeFolder(await liveFolder('RW-1', simulator)))
+  await book(app, { kind: 'mount-drum', drum, line: 'RW-1', mounting: null })
+  await until(() => truth.find((event) => event.kind === 'cut'))
+  const [spark] = await until(async () => {
+    const { sparks } = await shows(app, 'RW-1')
+    return sparks.length > 0 ? sparks : undefined
+  })
+  const lengthUm = spark!.fromUm + 1_000_000
+  await book(app, { kind: 'cut-off', drum, line: 'RW-1', lengthUm, use: 'scrap', cause: 'fault' })
+  const after = await until(async () => {
+    const now = await shows(app, 'RW-1')
+    return now.sparks.some(({ id }) => id === spark!.id) ? undefined : now
+  })
+  expect(after.notices.map(({ text }) => text).join(' ')).toContain(
+    'was not answered and lies in what was cut off',
+  )
+  const stored = (await app.http.inject({ url: `/api/floor/sparks/${spark!.id}` })).json()
+  expect(stored).toMatchObject({ state: 'cut off', drum })
+})
+
+it('a line without signals that are on says so, and nothing is connected to', async () => {
+  const store = await openStore(await emptyFolder())
+  const app = await buildApp(store.db)
+  onTestFinished(async () => {
+    await app.http.close()
+    await store.close()
+  })
+  await app.works.open(await readWholeFolder(DEMO))
+  expect(await shows(app, 'RW-1')).toMatchObject({ state: 'none', counterM: null, sparks: [] })
+})

@@ -1,0 +1,132 @@
+import { describe, expect, it } from 'vitest'
+import { advanceView, cutsOver } from '../../src/web/line/floor/advance-view.ts'
+import { cutRecord, followedBy, NOTHING_TYPED } from '../../src/web/line/floor/cut-record.ts'
+import { heldAfter, sameCut } from '../../src/web/line/floor/held-cut.ts'
+import { scanDeed } from '../../src/web/line/floor/scan-deed.ts'
+import { pieceCut, someView } from './some-view.ts'
+
+const piecesOf = (record: ReturnType<typeof cutRecord>) =>
+  'body' in record && record.body.kind === 'cut-pieces' ? record.body.pieces : []
+
+describe('what is booked of a cut', () => {
+  it('as shown is word for word what the server said, one piece or a run', () => {
+    const view = someView()
+    expect(piecesOf(cutRecord(view, NOTHING_TYPED, 1))).toEqual([
+      view.cuts[0]!.asShown.kind === 'cut-pieces' ? view.cuts[0]!.asShown.pieces[0] : null,
+    ])
+    expect(piecesOf(cutRecord(view, NOTHING_TYPED, 3)).map((p) => p.markInner)).toEqual([900, 799.7, 699.4])
+    expect(cutRecord(view, NOTHING_TYPED, 4)).toEqual({ wrong: 'There are not so many equal coils.' })
+  })
+
+  it('a typed reading is corrected for the counter and moves the mark', () => {
+    // true length = reading / (1 + error): 2 m less on a counter that reads 1 % long are 1.980 m
+    const view = someView(0.01)
+    const typed = { ...NOTHING_TYPED, counter: '98,3' }
+    const [piece] = piecesOf(cutRecord(view, typed, 1))
+    expect(piece?.measuredUm).toBe(100_000_000 - Math.round(2e6 / 1.01))
+    expect(piece?.counterM).toBe(98.3)
+    // the print falls inward, so a shorter piece ends at a higher mark
+    expect(piece?.markInner).toBeCloseTo(900 + 2 / 1.01, 3)
+    expect(followedBy(view.cuts[0]!, typed, 0.01).mark).toBeCloseTo(901.98, 2)
+  })
+
+  it('a typed mark alone moves length and reading; both typed are both booked', () => {
+    const view = someView()
+    const [byMark] = piecesOf(cutRecord(view, { ...NOTHING_TYPED, mark: '899' }, 1))
+    expect(byMark).toMatchObject({ measuredUm: 101_000_000, counterM: 101.3, markInner: 899 })
+    const [both] = piecesOf(cutRecord(view, { ...NOTHING_TYPED, counter: '100.3', mark: '899.5' }, 1))
+    expect(both).toMatchObject({ measuredUm: 100_000_000, markInner: 899.5 })
+  })
+
+  it('refuses what is no figure, and what differs within a run', () => {
+    const view = someView()
+    expect(cutRecord(view, { ...NOTHING_TYPED, counter: '1o0' }, 1)).toHaveProperty('wrong')
+    expect(cutRecord(view, { ...NOTHING_TYPED, counter: '98' }, 2)).toHaveProperty('wrong')
+    expect(cutRecord(view, { ...NOTHING_TYPED, counter: '-5' }, 1)).toHaveProperty('wrong')
+  })
+})
+
+describe('while the server is away', () => {
+  it('goes on with the next cut, and a deviation moves the marks that follow', () => {
+    const view = someView()
+    const record = cutRecord(view, { ...NOTHING_TYPED, counter: '98.3' }, 1)
+    const after = advanceView(view, 'body' in record ? [record.body] : [])
+    expect(after.cuts.map((c) => c.row.cut)).toEqual(['2', '3'])
+    expect(after.mounted?.restUm).toBe(500_000_000 - 98_300_000)
+    // everything lies 2 m further out, where the falling print is 2 higher
+    expect(after.cuts[0]?.markInner).toBeCloseTo(899.7 - 100.3 + 2, 1)
+    expect(after.cuts[0]?.row.mark).toBe('801.4 m')
+    const run = cutRecord(view, NOTHING_TYPED, 3)
+    expect(advanceView(view, 'body' in run ? [run.body] : []).cuts).toEqual([])
+  })
+
+  it('knows of no cuts of a drum that it was never told of', () => {
+    const away = {
+      kind: 'put-drum-away',
+      drum: 'D1',
+      line: 'RW-1',
+      place: 'A',
+      endCaps: 'both',
+      markRead: null,
+    } as const
+    const mount = { kind: 'mount-drum', drum: 'D2', line: 'RW-1', mounting: 2 } as const
+    const after = advanceView(someView(), [away, mount])
+    expect(after.mounted?.drum).toBe('D2')
+    expect(after.cuts).toEqual([])
+  })
+
+  it('says which cuts lie over a place', () => {
+    expect(cutsOver(someView().cuts, 150e6, 150e6)).toEqual([1])
+    expect(cutsOver(someView().cuts, 90e6, 110e6)).toEqual([0, 1])
+  })
+})
+
+describe('the cut in hand', () => {
+  const view = someView()
+  const held = { drum: 'D1', cut: view.cuts[0]!, provisional: false }
+
+  it('stays while another one is wanted, and takes over what is not read', () => {
+    const other = { ...view, cuts: [{ ...pieceCut(1, 1000, 1), presetM: 50.3, takenUm: 50_300_000 }] }
+    expect(heldAfter(held, other, true)).toEqual({ held, wanted: other.cuts[0] })
+    expect(heldAfter(held, { ...view, cuts: [] }, true)).toEqual({ held, wanted: 'none' })
+    const fewer = { ...view, cuts: [pieceCut(1, 1000, 2)] }
+    expect(heldAfter(held, fewer, true)).toMatchObject({ wanted: null, held: { cut: { equal: 2 } } })
+  })
+
+  it('a cut of this station own reckoning is settled by the first answer', () => {
+    const own = { ...held, provisional: true }
+    const other = { ...view, cuts: [{ ...pieceCut(1, 1000, 1), presetM: 100.4 }] }
+    expect(heldAfter(own, other, true)).toMatchObject({ wanted: null, held: { provisional: false } })
+    expect(sameCut(held.cut, other.cuts[0]!)).toBe(false)
+  })
+
+  it('is another one with another drum', () => {
+    const drum = { ...view, mounted: { ...view.mounted!, drum: 'D2' } }
+    expect(heldAfter(held, drum, true)).toMatchObject({ held: { drum: 'D2' }, wanted: null })
+  })
+})
+
+describe('a scan', () => {
+  const empty = { ...someView(), mounted: null, cuts: [] }
+  it('mounts the drum that is wanted and no other', () => {
+    expect(scanDeed('D2', empty, null, false)).toMatchObject({ record: { kind: 'mount-drum', mounting: 2 } })
+    expect(scanDeed('lastmetre:drum/D2', empty, null, false)).toHaveProperty('record')
+    expect(scanDeed('D3', empty, null, false)).toEqual({
+      say: 'D3 is not the drum wanted here. Wanted: D2, at A1.',
+    })
+    expect(scanDeed('D3', { ...empty, nextDrum: null }, null, false)).toMatchObject({
+      record: { drum: 'D3', mounting: null },
+    })
+    expect(scanDeed('D2', someView(), null, false)).toHaveProperty('say')
+    // a run sheet is no proof of the drum
+    expect(scanDeed('lastmetre:plan/P0001/mounting/2', empty, null, false)).toHaveProperty('say')
+  })
+
+  it('is a place where one is asked for, and a serial is shown anywhere', () => {
+    expect(scanDeed('A03-6', someView(), 'away', false)).toEqual({ place: 'A03-6' })
+    expect(scanDeed('A03-6', someView(), null, true)).toEqual({ cutPlace: 'A03-6' })
+    const serial = '31-000001-3'
+    expect(scanDeed(serial, someView(), 'away', false)).toEqual({ open: { panel: 'serial', serial } })
+    expect(scanDeed('31-000001-4', empty, null, false)).toHaveProperty('say')
+  })
+})

@@ -3,10 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { CommandBody } from '../src/ledger/command.ts'
 import { planNow } from '../src/ledger/plan-now.ts'
-import { planStanding } from '../src/ledger/repair-order.ts'
-import { allowsFault } from '../src/order/faults-allowed.ts'
-import { catalogOf, orderKey } from '../src/plan/catalog.ts'
-import { servedOf } from '../src/plan/plan-pieces.ts'
+import { leavingPlan, planStanding } from '../src/ledger/repair-order.ts'
 import { seededRandom } from '../src/plan/random.ts'
 import { verifyPlan } from '../src/plan/verify.ts'
 import { type App, buildApp } from '../src/server/app.ts'
@@ -16,7 +13,6 @@ import { readWholeFolder } from '../src/server/kept-more.ts'
 import { startPlanning } from '../src/solver/start-planning.ts'
 import { openStore } from '../src/store/open-store.ts'
 import { addPlan, endPlan } from '../src/store/plans.ts'
-import type { Interval } from '../src/strip/cut-plan.ts'
 import type { FloorView } from '../src/works/floor-api.ts'
 import { keepResult, markdownTable } from './measured.ts'
 import { worksOf } from './works-of.ts'
@@ -138,28 +134,11 @@ function unservedLeft({ now, open, released }: Board): number {
   return verifyPlan(now.works, { mountings, unserved }).unservedMicro
 }
 
-/** What would stay unserved if all that the fault hits became scrap and nothing else were changed. */
+/** What would stay unserved if only what the fault hits were left out; no bound where that alone keeps not every rule. */
 function unservedIfLeft(prior: Board, { now }: Board): number {
-  const catalog = catalogOf(now.works)
-  const open = planNow(prior.released!.placed, now.state, now.works).map((m) => ({
-    ...m,
-    intervals: m.intervals.map((i): Interval => {
-      if (i.use !== 'piece') return i
-      const order = catalog.orders.get(orderKey(i.order, i.orderLine))
-      const hit = catalog.drums
-        .get(m.drum)!
-        .zones.some(
-          (z) => z.fromUm < i.toUm - 2 && z.toUm > i.fromUm + 2 && order && !allowsFault(order, z.fault),
-        )
-      return hit ? { fromUm: i.fromUm, toUm: i.toUm, use: 'scrap', cause: 'fault' } : i
-    }),
-  }))
-  const served = servedOf(open)
-  const unserved = now.works.orders.flatMap(({ order, line, qty }) => {
-    const pieces = qty - (served.get(orderKey(order, line))?.size ?? 0)
-    return pieces > 0 ? [{ order, orderLine: line, pieces, reason: 'left' }] : []
-  })
-  return verifyPlan(now.works, { mountings: open, unserved }).unservedMicro
+  const open = planNow(prior.released!.placed, now.state, now.works)
+  const left = leavingPlan(planStanding(open, prior.released!.plan, now.works), now.works)
+  return left ? verifyPlan(now.works, left).unservedMicro : Number.POSITIVE_INFINITY
 }
 
 async function main(): Promise<void> {

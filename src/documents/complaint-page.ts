@@ -61,7 +61,7 @@ function claimBlock(pen: Pen, complaint: ComplaintRow): Block {
     `Opened ${openedAt.slice(0, 10)}: ${claim}.`,
     measured,
     `Method: ${method}.`,
-    note ?? '',
+    note === null ? '' : `They say: ${note}.`,
     closed,
   ]
   return headedParagraph(pen, sheetFrame, `Complaint ${complaint.complaint}`, text.filter(Boolean).join(' '))

@@ -2,10 +2,11 @@ import { allowsFault } from '../order/faults-allowed.ts'
 import { type Catalog, catalogOf, orderKey } from '../plan/catalog.ts'
 import type { Plan } from '../plan/plan.ts'
 import type { PlanInput } from '../plan/plan-input.ts'
+import { servedOf } from '../plan/plan-pieces.ts'
 import type { StayingCuts } from '../plan/repair-fixed.ts'
 import type { BrokenRule } from '../plan/tally.ts'
 import { verifyPlan } from '../plan/verify.ts'
-import type { Interval, Mounting } from '../strip/cut-plan.ts'
+import type { Interval, Mounting, PieceInterval } from '../strip/cut-plan.ts'
 import { hasCuts, type OpenMounting } from './plan-now.ts'
 import type { LedgerState } from './state.ts'
 
@@ -33,33 +34,63 @@ export function planStanding(
   const mountings: Mounting[] = open
     .filter(hasCuts)
     .map(({ drum, line, intervals }) => ({ drum, line, intervals }))
-  const served = new Map<string, Set<number>>()
-  for (const { intervals } of mountings)
-    for (const i of intervals)
-      if (i.use === 'piece') {
-        const key = orderKey(i.order, i.orderLine)
-        const pieces = served.get(key) ?? new Set<number>()
-        served.set(key, pieces)
-        for (let n = 0; n < i.count; n++) pieces.add(i.piece + n)
-      }
   const told = new Map(plan.unserved.map((u) => [orderKey(u.order, u.orderLine), u]))
-  const unserved: Told[] = []
-  const short: PlanStanding['short'] = []
-  for (const { order, line, qty } of now.orders) {
-    const key = orderKey(order, line)
-    const pieces = qty - (served.get(key)?.size ?? 0)
-    if (pieces <= 0) continue
-    const known = told.get(key)
-    unserved.push({
-      order,
-      orderLine: line,
-      pieces,
-      reason: known?.reason ?? 'not in the plan',
-      offer: known?.offer ?? null,
-    })
-    if (pieces > (known?.pieces ?? 0)) short.push({ order, orderLine: line })
-  }
+  const unserved = unservedBy(mountings, now).map((u) => {
+    const known = told.get(orderKey(u.order, u.orderLine))
+    return { ...u, reason: known?.reason ?? 'not in the plan', offer: known?.offer ?? null }
+  })
+  const short = unserved
+    .filter((u) => u.pieces > (told.get(orderKey(u.order, u.orderLine))?.pieces ?? 0))
+    .map(({ order, orderLine }) => ({ order, orderLine }))
   return { mountings, unserved, broken: verifyPlan(now, { mountings, unserved }).broken, short }
+}
+
+function unservedBy(mountings: Mounting[], now: PlanInput) {
+  const served = servedOf(mountings)
+  return now.orders.flatMap(({ order, line, qty }) => {
+    const pieces = qty - (served.get(orderKey(order, line))?.size ?? 0)
+    return pieces > 0 ? [{ order, orderLine: line, pieces }] : []
+  })
+}
+
+/**
+ * The plan as it would be if only what cannot be cut any more were left out: the least that a repair has to serve. null where
+ * that alone keeps not every rule.
+ */
+export function leavingPlan(
+  { mountings, unserved: told }: PlanStanding,
+  now: PlanInput,
+): Pick<Plan, 'mountings' | 'unserved'> | null {
+  const catalog = catalogOf(now)
+  const nameOf = (i: PieceInterval) => `${orderKey(i.order, i.orderLine)} ${i.piece}`
+  const usable = mountings.filter((m) => catalog.drums.get(m.drum)?.drum.status === 'free')
+  const lost = new Set<string>()
+  for (const { drum, intervals } of usable)
+    for (const i of intervals) if (i.use === 'piece' && !canRun(i, drum, catalog)) lost.add(nameOf(i))
+  // parts on a drum that is held are lost to the others of their piece
+  for (const m of mountings)
+    if (!usable.includes(m)) for (const i of m.intervals) if (i.use === 'piece') lost.add(nameOf(i))
+  // a cut that runs stays a piece, so its piece cannot be given up here
+  for (const { drum, line, intervals } of usable) {
+    const running = intervals[0]
+    const isMounted = catalog.drums.get(drum)?.drum.ledger?.mountedOn === line
+    if (isMounted && running?.use === 'piece' && canRun(running, drum, catalog) && lost.has(nameOf(running)))
+      return null
+  }
+  const left = usable.map((m) => ({
+    ...m,
+    intervals: m.intervals.map((i): Interval => {
+      if (i.use !== 'piece' || !lost.has(nameOf(i))) return i
+      return { fromUm: i.fromUm, toUm: i.toUm, use: 'scrap', cause: 'no longer to be cut' }
+    }),
+  }))
+  const unserved = unservedBy(left, now).map((u) => {
+    const known = told.find((t) => t.order === u.order && t.orderLine === u.orderLine)
+    return { ...u, reason: known?.reason ?? 'could no longer be cut', offer: known?.offer ?? null }
+  })
+  return verifyPlan(now, { mountings: left, unserved }).broken.length === 0
+    ? { mountings: left, unserved }
+    : null
 }
 
 /** An old plan for plan/repair.ts, with the cuts that must stay. */

@@ -7,6 +7,9 @@ import { byPutup, type Offered, type Taken } from './stretch-fill.ts'
 /** Pieces of one length that may be cut shorter than ordered are offered shorter this often; the others in full. */
 const MOST_SHORTER = 4
 
+/** Shares of a piece are rounded to whole micrometres. */
+const SLACK_UM = 2
+
 /** Prices and caps of the items, by item number. */
 export interface Market {
   /** What one piece earns, micro-euro. */
@@ -85,7 +88,9 @@ function partOffer(
   const fitsUm = declaredOfCutUm(lengthUm, lengthGuardRatio, pieceTrimUm)
   let best: { option: number; choice: PutupOption; leastUm: LengthUm; mostUm: LengthUm } | null = null
   for (const [option, choice] of options) {
-    const whole = missingUm <= Math.min(fitsUm, choice.mostDeclaredUm)
+    // what is missing may be less than a part must be, where the others were cut longer than they had to be
+    const whole =
+      missingUm <= Math.min(fitsUm, choice.mostDeclaredUm) && missingUm >= item.split!.minUm - SLACK_UM
     const mostUm = whole ? missingUm : Math.min(fitsUm, choice.mostDeclaredUm, missingUm - item.split!.minUm)
     const leastUm = whole ? missingUm : item.split!.minUm
     if (mostUm < leastUm || (!whole && partsLeft < 2)) continue

@@ -15,6 +15,8 @@ export interface TypeSolution {
   costMicro: MicroEur
 }
 
+/** Parts are rounded to whole micrometres. */
+const SHORT_SLACK_UM = 2
 const SHARE_EPSILON = 1e-7
 
 /** Sums up a set of patterns. */
@@ -96,7 +98,10 @@ export function tidied(catalog: Catalog, instance: TypeInstance, patterns: Patte
       const tooMany = parts > item.split.maxParts
       const excessUm = Math.round((given() - item.demand) * item.declaredUm)
       if (!tooMany && excessUm > 0) result = shortened(catalog, instance, result, item, excessUm)
-      if (tooMany || given() < item.demand - SHARE_EPSILON || given() > item.demand + SHARE_EPSILON)
+      const { minUm } = item.split
+      const tooShort = result.some((p) => p.parts.get(item.index)?.some((um) => um < minUm - SHORT_SLACK_UM))
+      const isWhole = Math.abs(given() - item.demand) <= SHARE_EPSILON
+      if (tooMany || tooShort || !isWhole)
         for (let at = result.length - 1; at >= 0; at--)
           if (result[at]!.amounts.has(item.index)) drop(at, item.index, Number.MAX_SAFE_INTEGER)
       continue

@@ -116,5 +116,9 @@ function holds(state: LedgerState, { body }: LedgerEvent): boolean {
   if ('drum' in body && body.kind !== 'drum-received' && !state.drums.get(body.drum)) return false
   if (body.kind === 'pieces-cut') return true
   const serials = body.kind === 'leads-finished' ? [body.from] : serialsIn(body)
-  return serials.every((serial) => state.pieces.get(serial) !== undefined)
+  // a piece may have outlived its drum, and its strip is then not among those that were read
+  return serials.every((serial) => {
+    const piece = state.pieces.get(serial)
+    return piece !== undefined && state.strips.get(piece.strip) !== undefined
+  })
 }

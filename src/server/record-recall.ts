@@ -9,7 +9,7 @@ import {
   touches,
   widened,
 } from '../ledger/recall.ts'
-import type { DrumRow, PieceRow, StripRow } from '../ledger/state-rows.ts'
+import type { PieceRow, StripRow } from '../ledger/state-rows.ts'
 import { placesOfMark } from '../ledger/strip-marks.ts'
 import { LastmetreError } from '../quantity/errors.ts'
 import { UM_PER_M, umFromM } from '../quantity/length.ts'
@@ -23,15 +23,8 @@ import {
 } from '../store/record-queries.ts'
 import type { RecallAnswer, RecallQuery } from '../works/records-api.ts'
 import { suspectsOfCheck, suspectsOfTool } from './record-suspects.ts'
+import type { Touched } from './record-touched.ts'
 import type { RecordWorks } from './record-works.ts'
-
-/** What is touched, before it is put into words. */
-export interface Touched {
-  because: string[]
-  pieces: PieceRow[]
-  /** Drums with the part of them that is touched; null: all that is left. */
-  drums: { drum: DrumRow; bad: BadStretch | null }[]
-}
 
 /** A mark read at the place may be so far off (common practice: TRADE §3). */
 const MARK_UNC_M = 0.3

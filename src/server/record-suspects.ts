@@ -14,7 +14,7 @@ import {
   piecesOnLine,
   type TimeWindow,
 } from '../store/record-queries.ts'
-import type { Touched } from './record-recall.ts'
+import type { Touched } from './record-touched.ts'
 import type { RecordWorks } from './record-works.ts'
 
 /** What a check that failed makes suspect: all that was made by that line or tool since its last good check, until the next good one. */

@@ -1,7 +1,7 @@
 import { type ShortChance, shortChance } from '../ledger/complaint-chance.ts'
 import { counterThatDay } from '../ledger/counter-that-day.ts'
 import { pieceHistory } from '../ledger/piece-history.ts'
-import type { PieceRow, StretchRow } from '../ledger/state-rows.ts'
+import type { StretchRow } from '../ledger/state-rows.ts'
 import { faultsTouching, marksOfInterval, type Neighbour, sparkAround, type Trace } from '../ledger/trace.ts'
 import {
   complaintsOfPiece,
@@ -65,9 +65,4 @@ function customersMeasurement(
   const measured = complaints.findLast((c) => c.claimedUm !== null && c.uncUm !== null)
   if (!measured || measured.claimedUm === null || measured.uncUm === null) return null
   return { meanUm: measured.claimedUm, standardUm: measured.uncUm }
-}
-
-/** "100 m", for lists. */
-export function customerOf(works: RecordWorks, piece: PieceRow): string | null {
-  return works.customers.of(piece.order, piece.orderLine)
 }

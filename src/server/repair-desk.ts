@@ -1,7 +1,13 @@
 import { repairText } from '../dispatch/repair-text.ts'
 import type { EventKind, LedgerEvent } from '../ledger/event.ts'
 import { originsOf } from '../ledger/plan-floor.ts'
-import { type PlanStanding, planStanding, repairOrder, withoutBegun } from '../ledger/repair-order.ts'
+import {
+  leavingPlan,
+  type PlanStanding,
+  planStanding,
+  repairOrder,
+  withoutBegun,
+} from '../ledger/repair-order.ts'
 import type { Plan } from '../plan/plan.ts'
 import type { PlanInput } from '../plan/plan-input.ts'
 import type { Repair } from '../plan/repair.ts'
@@ -198,7 +204,11 @@ export class RepairDesk {
       held,
     }
     const repair = await this.#thread.ask(order)
-    return withoutClaims(input, { ...repair.plan, mountings: withoutBegun(repair.plan.mountings) })
+    const found = stated(input, { ...repair.plan, mountings: withoutBegun(repair.plan.mountings) })
+    // time may have been too short for anything better than to leave out what cannot be cut
+    const left = leavingPlan(standing, input)
+    const leaving = left && stated(input, { ...repair.plan, ...left })
+    return leaving && leaving.unservedMicro < found.unservedMicro ? leaving : found
   }
 
   async #release({ now }: Board, planId: number): Promise<void> {
@@ -227,8 +237,8 @@ export class RepairDesk {
   }
 }
 
-/** A repaired plan says what it costs and leaves; how good it could have been is not proven in so short a time. */
-function withoutClaims(input: PlanInput, plan: Plan): Plan {
+/** With what it costs and leaves; how good it could have been is not proven in so short a time. Throws 'plan-broken'. */
+function stated(input: PlanInput, plan: Plan): Plan {
   const verdict = verifyPlan(input, plan)
   const [first] = verdict.broken
   if (first)

@@ -1,4 +1,5 @@
 import type { Store } from './dialect.ts'
+import { lockHead } from './ledger-append.ts'
 import type { PlanRow, PlanState } from './tables.ts'
 
 /** A plan that begins to be made; answers its number. */
@@ -6,6 +7,8 @@ export async function addPlan(
   trx: Store,
   plan: Pick<PlanRow, 'works_version' | 'made_at' | 'seconds' | 'seed'>,
 ): Promise<number> {
+  // Two servers on one PostgreSQL do not give the same number.
+  await lockHead(trx)
   const last = await trx
     .selectFrom('plan')
     .select((eb) => eb.fn.max('id').as('id'))

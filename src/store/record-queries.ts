@@ -173,14 +173,6 @@ export async function checkRows(
   ).reverse()
 }
 
-export async function complaintOf(db: Store, complaint: string): Promise<ComplaintRow | null> {
-  return (
-    rows<ComplaintRow>(
-      await db.selectFrom('complaint').select('row').where('complaint', '=', complaint).execute(),
-    )[0] ?? null
-  )
-}
-
 export async function complaintsOfPiece(db: Store, serial: string): Promise<ComplaintRow[]> {
   return rows(
     await db

@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto'
 import type { Store } from './dialect.ts'
+import { lockHead } from './ledger-append.ts'
 import type { WorksCause, WorksChange, WorksVersionRow } from './tables.ts'
 
 export interface NewWorks {
@@ -13,6 +14,8 @@ export interface NewWorks {
 
 /** Stores a works as the next version, inside the caller's transaction, and answers its number. */
 export async function addWorksVersion(trx: Store, works: NewWorks): Promise<number> {
+  // Two servers on one PostgreSQL do not give the same number.
+  await lockHead(trx)
   const last = await trx
     .selectFrom('works_version')
     .select((eb) => eb.fn.max('version').as('version'))

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import type { CommandBody } from '../../src/ledger/command.ts'
 import type { Plan } from '../../src/plan/plan.ts'
 import type { PlanInput } from '../../src/plan/plan-input.ts'
 import { verifyPlan } from '../../src/plan/verify.ts'
@@ -34,7 +35,7 @@ async function inForce(hall: Hall): Promise<{ plan: Plan; input: PlanInput; plan
   return { plan, input, planId }
 }
 
-function fault(drum: string, atUm: number) {
+function fault(drum: string, atUm: number): CommandBody {
   return {
     ...{
       kind: 'find-fault',
@@ -46,7 +47,7 @@ function fault(drum: string, atUm: number) {
       signal: false,
     },
     ...{ foundAt: null, place: { by: 'counter', fromUm: atUm, toUm: atUm } },
-  } as const
+  }
 }
 
 describe('the repair on the floor', () => {

@@ -7,6 +7,7 @@ const WORDS: Partial<Record<Deed, string>> = {
   'change-works': 'Changing orders and the works',
   'manage-accounts': 'Making and closing accounts',
   'receive-drum': 'Goods in',
+  'receive-piece': 'Taking a finished piece into stock',
   'test-lot': 'Booking lot tests',
   'hold-drum': 'Holding a drum',
   'release-drum': 'Releasing a held drum',

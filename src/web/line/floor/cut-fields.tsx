@@ -19,7 +19,6 @@ interface Props {
 /** What was read at the cut: it stands there as expected; only what differs is typed over it. */
 export function CutFields(props: Props) {
   const { cut, typed, expected, times, wrong, place, onTyped, onTimes, onEnter } = props
-  const id = useId()
   const change = (part: Partial<TypedCut>) => onTyped({ ...typed, ...part })
   return (
     <form
@@ -66,34 +65,7 @@ export function CutFields(props: Props) {
           onType={(typedPlace) => change({ place: typedPlace })}
         />
       )}
-      {cut.equal > 1 && (
-        <div className="field times">
-          <label htmlFor={`${id}-times`}>Coils in one go, of {cut.equal} equal</label>
-          <div className="times-row">
-            <input
-              id={`${id}-times`}
-              inputMode="numeric"
-              autoComplete="off"
-              maxLength={4}
-              value={times === 0 ? '' : times}
-              onChange={(event) => onTimes(countOf(event.target.value, cut.equal))}
-            />
-            <button
-              type="button"
-              className="button"
-              data-letter="Q"
-              aria-keyshortcuts="Q"
-              aria-pressed={times === cut.equal}
-              onClick={() => onTimes(times === cut.equal ? 1 : cut.equal)}
-            >
-              All {cut.equal}
-              <span className="hand-key" aria-hidden="true">
-                Q
-              </span>
-            </button>
-          </div>
-        </div>
-      )}
+      {cut.equal > 1 && <TimesField equal={cut.equal} times={times} onTimes={onTimes} />}
       <p role="alert" className={wrong ? 'wrong wraps' : 'spoken'}>
         {wrong}
       </p>
@@ -102,6 +74,45 @@ export function CutFields(props: Props) {
         Record this cut
       </button>
     </form>
+  )
+}
+
+interface TimesProps {
+  equal: number
+  times: number
+  onTimes: (times: number) => void
+}
+
+/** Equal coils that are confirmed as one run. */
+function TimesField({ equal, times, onTimes }: TimesProps) {
+  const id = useId()
+  return (
+    <div className="field times">
+      <label htmlFor={id}>Coils in one go, of {equal} equal</label>
+      <div className="times-row">
+        <input
+          id={id}
+          inputMode="numeric"
+          autoComplete="off"
+          maxLength={4}
+          value={times === 0 ? '' : times}
+          onChange={(event) => onTimes(countOf(event.target.value, equal))}
+        />
+        <button
+          type="button"
+          className="button"
+          data-letter="Q"
+          aria-keyshortcuts="Q"
+          aria-pressed={times === equal}
+          onClick={() => onTimes(times === equal ? 1 : equal)}
+        >
+          All {equal}
+          <span className="hand-key" aria-hidden="true">
+            Q
+          </span>
+        </button>
+      </div>
+    </div>
   )
 }
 

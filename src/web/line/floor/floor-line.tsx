@@ -20,6 +20,7 @@ import { SparkQuestion } from './spark-question.tsx'
 import { useFloor } from './use-floor.ts'
 import { type FloorDeeds, useFloorDeeds } from './use-floor-deeds.ts'
 import { useLineKeys } from './use-line-keys.ts'
+import { useSparks } from './use-sparks.ts'
 import { AnsweredRecords, StationNote } from './waiting-records.tsx'
 
 /** One line's tablet: this cut and the next, and every deed along the lower edge. */
@@ -61,12 +62,13 @@ export function FloorLine({ line, onOtherLine }: { line: string; onOtherLine: ()
 function Notes(props: { state: FloorState; station: FloorStation | null; deeds: FloorDeeds }) {
   const { state, station, deeds } = props
   const { view, cut, wanted } = state
+  const { sparks, isFault, isNone } = useSparks(state, deeds)
   if (!view) return null
   return (
     <>
       <RepairNote repair={view.repair} />
       {wanted !== null && <ChangedCut cut={cut} wanted={wanted} onTake={() => station?.confirm()} />}
-      <SparkQuestion sparks={deeds.sparks} onFault={deeds.sparkIsFault} onNone={deeds.sparkIsNone} />
+      <SparkQuestion sparks={sparks} onFault={isFault} onNone={isNone} />
     </>
   )
 }

@@ -1,6 +1,5 @@
-import { useEffect, useState } from 'react'
+import { useEffect, useRef, useState } from 'react'
 import type { CommandBody } from '../../../ledger/command.ts'
-import { postJson } from '../../api.ts'
 import { outbox } from '../../outbox/use-outbox.ts'
 import { tagsOfRecord } from '../../outbox/waiting-record.ts'
 import { type CutRecord, cutRecord, NOTHING_TYPED, type TypedCut } from './cut-record.ts'
@@ -8,7 +7,6 @@ import { cutWords } from './cut-text.ts'
 import type { Open } from './floor-record.ts'
 import type { FloorState, FloorStation } from './floor-station.ts'
 import { scanDeed } from './scan-deed.ts'
-import type { Spark } from './spark-question.tsx'
 import { tagsText } from './waiting-records.tsx'
 
 export interface FloorDeeds {
@@ -30,11 +28,11 @@ export interface FloorDeeds {
   record: (body: CommandBody, words: string) => Promise<boolean>
   recordCut: () => void
   scan: (code: string) => void
-  /** Those that wait for an answer, oldest first. */
-  sparks: Spark[]
-  sparkIsFault: (spark: Spark) => void
-  sparkIsNone: (spark: Spark) => void
+  tell: (text: string, wrong?: boolean) => void
 }
+
+/** Two presses so close together are one. */
+const TWICE_MS = 500
 
 /** What is done at one line: typed, scanned, recorded. */
 export function useFloorDeeds(station: FloorStation | null, state: FloorState): FloorDeeds {
@@ -43,7 +41,7 @@ export function useFloorDeeds(station: FloorStation | null, state: FloorState): 
   const [open, setOpenPanel] = useState<Open>(null)
   const [place, setPlace] = useState('')
   const [said, setSaid] = useState({ text: '', wrong: false })
-  const [answered, setAnswered] = useState<ReadonlySet<string>>(new Set())
+  const cutAtMs = useRef(Number.NEGATIVE_INFINITY)
   const lastFault = useLastFault()
   const { view, cut, wanted } = state
   // until a person takes the new plan, only the cut in hand is known to be run
@@ -61,12 +59,7 @@ export function useFloorDeeds(station: FloorStation | null, state: FloorState): 
     try {
       const kept = await station.record({ body, words })
       const away = state.offline || outbox().state.line === 'offline'
-      const tags = tagsOfRecord(kept)
-      tell(
-        away && tags.length > 0
-          ? `Kept: ${words}. Write ${tagsText(tags)} on the coil${tags.length > 1 ? 's' : ''}.`
-          : `${away ? 'Kept' : 'Recorded'}: ${words}.`,
-      )
+      tell(keptText(words, away ? tagsOfRecord(kept) : null))
       setTyped(NOTHING_TYPED)
       setTimes(1)
       setOpen(null)
@@ -78,41 +71,18 @@ export function useFloorDeeds(station: FloorStation | null, state: FloorState): 
   }
 
   function recordCut(): void {
-    if (!cut || !cutBooked) return
+    // a glove that taps twice means one cut
+    if (!cut || !cutBooked || performance.now() - cutAtMs.current < TWICE_MS) return
     if ('wrong' in cutBooked) tell(cutBooked.wrong, true)
     // nothing is cut: the drum goes away with what is on it, and its place is asked for
     else if (cut.asShown.kind === 'put-drum-away') setOpen({ panel: 'away' })
     else if (cutBooked.needsPlace) {
       document.getElementById('read-place')?.focus()
       tell('Scan or type its place first.', true)
-    } else void record(cutBooked.body, cutWords(cut, Math.max(1, times)))
-  }
-
-  async function sparkIsNone(spark: Spark): Promise<void> {
-    try {
-      await postJson(`/api/floor/sparks/${encodeURIComponent(spark.id)}/dismiss`, {})
-      setAnswered((before) => new Set(before).add(spark.id))
-    } catch {
-      tell('The server does not answer: the question about this spark stays open.', true)
+    } else {
+      cutAtMs.current = performance.now()
+      void record(cutBooked.body, cutWords(cut, Math.max(1, times)))
     }
-  }
-
-  /** The server finds by its place which spark was meant. */
-  async function sparkIsFault(spark: Spark): Promise<void> {
-    const drum = view?.mounted?.drum
-    if (!drum) {
-      tell('No drum is on the line.', true)
-      return
-    }
-    const at = { fromUm: spark.fromUm, toUm: spark.fromUm }
-    const kept = await record(
-      {
-        ...{ kind: 'find-fault', drum, code: 'SPK', severity: 'cut_out', what: null },
-        ...{ place: { by: 'counter', ...at }, line: view.line, signal: true, foundAt: view.line },
-      },
-      'fault: spark, from the tester',
-    )
-    if (kept) setAnswered((before) => new Set(before).add(spark.id))
   }
 
   function scan(code: string): void {
@@ -131,10 +101,15 @@ export function useFloorDeeds(station: FloorStation | null, state: FloorState): 
     record,
     recordCut,
     scan,
-    sparkIsFault: (spark) => void sparkIsFault(spark),
-    sparkIsNone: (spark) => void sparkIsNone(spark),
-    sparks: (state.signals?.sparks ?? []).filter(({ id }) => !answered.has(id)),
+    tell,
   }
+}
+
+/** `tags`: what is to be written on the coils while the server is away; null where it answers. */
+function keptText(words: string, tags: string[] | null): string {
+  if (tags === null) return `Recorded: ${words}.`
+  if (tags.length === 0) return `Kept: ${words}.`
+  return `Kept: ${words}. Write ${tagsText(tags)} on the coil${tags.length > 1 ? 's' : ''}.`
 }
 
 function needsPlace(booked: CutRecord): boolean {

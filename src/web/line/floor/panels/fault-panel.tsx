@@ -84,20 +84,7 @@ export function FaultPanel({ view, cut, signals, record, close }: PanelProps) {
             </select>
           </div>
         )}
-        <div className="field">
-          <label htmlFor="fault-severity">What becomes of it</label>
-          <select
-            id="fault-severity"
-            value={severity}
-            onChange={(event) => setSeverity(event.target.value as Fault['severity'])}
-          >
-            {SEVERITIES.map(({ value, word }) => (
-              <option key={value} value={value}>
-                {word}
-              </option>
-            ))}
-          </select>
-        </div>
+        <SeverityField severity={severity} onSeverity={setSeverity} />
       </div>
       <p className={wrong ? 'wrong' : 'quiet'}>
         {wrong
@@ -120,4 +107,26 @@ function placeOf(
   if (readM === null) return { by: 'counter', fromUm: 0, toUm: within(cutUm + offsetUm) }
   const atUm = within(((Number.isNaN(readM) ? 0 : readM) * UM_PER_M) / (1 + errorRatio) + offsetUm)
   return { by: 'counter', fromUm: atUm, toUm: atUm }
+}
+
+function SeverityField(props: {
+  severity: Fault['severity']
+  onSeverity: (severity: Fault['severity']) => void
+}) {
+  return (
+    <div className="field">
+      <label htmlFor="fault-severity">What becomes of it</label>
+      <select
+        id="fault-severity"
+        value={props.severity}
+        onChange={(event) => props.onSeverity(event.target.value as Fault['severity'])}
+      >
+        {SEVERITIES.map(({ value, word }) => (
+          <option key={value} value={value}>
+            {word}
+          </option>
+        ))}
+      </select>
+    </div>
+  )
 }

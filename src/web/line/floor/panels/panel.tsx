@@ -12,7 +12,8 @@ export function Panel({ name, question, onClose, children }: Props) {
   const box = useRef<HTMLElement>(null)
   useEffect(() => {
     const before = document.activeElement
-    box.current?.querySelector<HTMLElement>('input, .hand, select, button')?.focus()
+    const first = box.current?.querySelector<HTMLElement>('input, select, .hand')
+    ;(first ?? box.current?.querySelector<HTMLElement>('button'))?.focus()
     return () => {
       if (before instanceof HTMLElement) before.focus({ preventScroll: true })
     }

@@ -1,0 +1,103 @@
+import { expect, type Page } from '@playwright/test'
+import type { CommandsRequest } from '../../src/works/floor-api.ts'
+import { bookElsewhere, eventsOf, floorOf, mountedDrum } from './hall.ts'
+import { test } from './lastmetre.ts'
+
+test.use({ viewport: { width: 1024, height: 768 } })
+
+const heading = (page: Page) => page.getByRole('heading', { name: /^Now:/ })
+
+async function cutAsShown(page: Page): Promise<void> {
+  const shown = (await page.locator('.floor-now').textContent()) ?? ''
+  await page.keyboard.press('a')
+  await expect(page.locator('.floor-now')).not.toHaveText(shown)
+}
+
+test('without the network cuts go on, a reload loses nothing, and all is sent once and in order', async ({
+  page,
+  context,
+}) => {
+  const { line } = await mountedDrum(page)
+  // the shell is kept by the browser
+  await page.evaluate(async () => void (await navigator.serviceWorker.ready))
+  await cutAsShown(page)
+  await expect.poll(async () => (await floorOf(page, line)).cuts[0]?.use).toBe('piece')
+  const before = await eventsOf(page)
+
+  await context.setOffline(true)
+  await cutAsShown(page)
+  await expect(page.getByText('Offline: 1 record waits.')).toBeVisible()
+  const tag = /Write (\w{4}-\d+) on the coil|on the coil: (\w{4}-\d+)/
+  await expect(page.getByText(tag).first()).toBeVisible()
+  await cutAsShown(page)
+  await expect(page.getByText('Offline: 2 records wait.')).toBeVisible()
+  const shown = (await page.locator('.floor-now').textContent()) ?? ''
+
+  // loaded again with no server: the same cut in hand, the same records
+  await page.reload()
+  await expect(heading(page)).toBeVisible()
+  await expect(page.locator('.floor-now')).toHaveText(shown)
+  await expect(page.getByText('Offline: 2 records wait.')).toBeVisible()
+  expect(await page.getByText(/on the coil/).count()).toBeGreaterThan(0)
+
+  await context.setOffline(false)
+  await expect(page.getByText(/^Offline:/)).toHaveCount(0)
+  await expect.poll(async () => (await eventsOf(page)).length).toBe(before.length + 2)
+  const sent = (await eventsOf(page)).slice(before.length)
+  expect(new Set(sent.map((e) => e.key)).size).toBe(2)
+  const numbers = sent.map((e) => Number(e.key.split('-')[1]))
+  expect(numbers[1]).toBe((numbers[0] ?? 0) + 1)
+  // the coil that has a number by hand is told its serial
+  await expect(page.getByText(/^Coil \w{4}-\d+ is \d{2}-\d{6}-\d\./).first()).toBeVisible()
+})
+
+test('an answer that is lost on the way does not book twice, and two pages do not send twice', async ({
+  page,
+  context,
+}) => {
+  const { line } = await mountedDrum(page)
+  const second = await context.newPage()
+  await second.goto(`/line?view=now&line=${line}`)
+  await expect(heading(second)).toBeVisible()
+  const sent: string[] = []
+  let lost = 0
+  await context.route('**/api/ledger/commands', async (route) => {
+    const { commands }: CommandsRequest = route.request().postDataJSON()
+    sent.push(...commands.map((c) => c.key))
+    const response = await route.fetch()
+    if (lost++ === 0) await route.abort('connectionreset')
+    else await route.fulfill({ response })
+  })
+  const before = (await eventsOf(page)).length
+  await cutAsShown(second)
+  await expect.poll(() => sent.length).toBe(2)
+  expect(sent[0]).toBe(sent[1])
+  await expect(second.getByText(/records? on the way/)).toHaveCount(0)
+  await expect(page.getByText(/records? on the way/)).toHaveCount(0)
+  const keys = (await eventsOf(page)).slice(before).map((e) => e.key)
+  expect(keys).toEqual([sent[0]])
+  expect(sent).toHaveLength(2)
+})
+
+test('a record that the hall can no longer take is kept and shown with what the server said', async ({
+  page,
+  context,
+}) => {
+  const { line, drum } = await mountedDrum(page)
+  await context.setOffline(true)
+  await cutAsShown(page)
+  await expect(page.getByText('Offline: 1 record waits.')).toBeVisible()
+  // meanwhile the drum was put away from another station: this page only is without a network
+  const hall = await page.context().browser()?.newContext()
+  const elsewhere = (await hall?.newPage()) as Page
+  await elsewhere.goto(new URL('/our-works', page.url()).href)
+  await bookElsewhere(elsewhere, {
+    ...{ kind: 'put-drum-away', drum, line, place: 'A01-1', endCaps: 'both', markRead: null },
+  })
+  await context.setOffline(false)
+  await expect(page.getByText(/^Not booked: cut 1/)).toBeVisible()
+  await expect(page.getByText(/kept word for word as number \d+ for a person to settle/)).toBeVisible()
+  await page.getByRole('button', { name: 'Seen' }).click()
+  await expect(page.getByText(/^Not booked:/)).toHaveCount(0)
+  await hall?.close()
+})

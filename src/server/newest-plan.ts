@@ -2,15 +2,10 @@ import type { Plan } from '../plan/plan.ts'
 import { LastmetreError } from '../quantity/errors.ts'
 import type { Store } from '../store/dialect.ts'
 import { latestPlan, planById } from '../store/plans.ts'
-import type { PlanRow } from '../store/tables.ts'
 import { openedInVersion } from '../store/works-versions.ts'
 import type { PlanningDesk } from './planning-desk.ts'
+import type { StoredPlan } from './stored-plan.ts'
 import type { WorksDesk } from './works-desk.ts'
-
-export interface StoredPlan {
-  row: PlanRow
-  plan: Plan
-}
 
 /** The newest plan of the works that is open: the one being made, once there is a first, else a stored one. */
 export async function newestPlan(db: Store, works: WorksDesk, planning: PlanningDesk): Promise<StoredPlan> {

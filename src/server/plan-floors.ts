@@ -9,8 +9,8 @@ import type { PlanRow } from '../store/tables.ts'
 import type { Works } from '../works/works.ts'
 import type { FloorNow } from './floor-desk.ts'
 import { recordedWorks } from './kept-more.ts'
-import type { StoredPlan } from './newest-plan.ts'
 import { planInputOf } from './plan-input-of.ts'
+import type { StoredPlan } from './stored-plan.ts'
 import type { WorksDesk } from './works-desk.ts'
 
 type Effort = Pick<PlanRow, 'seconds' | 'seed'>

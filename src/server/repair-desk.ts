@@ -24,7 +24,7 @@ import { planInputOf } from './plan-input-of.ts'
 import type { RepairRequest } from './repair-worker.ts'
 
 /** Most time that one repair may look for better; as a rule it is done before. The next cut is wanted within a second. */
-const SECONDS = 0.6
+const SECONDS = 0.4
 const SEED = 1
 /** Whoever listens inside this server. */
 const MAX_LISTENERS = 128

@@ -20,8 +20,7 @@ export type ReplanOrder = {
   seed: number
   /** For each plan that is made. */
   seconds: number
-} & /** `held`: cuts that were not made and must stay. */
-(
+} /** `held`: cuts that were not made and must stay. */ & (
   | { kind: 'repair'; made: StayingCuts[]; held?: StayingCuts[] }
   | { kind: 'try'; changes: WhatIf[] }
   | { kind: 'explain'; order: string; orderLine: number }

@@ -10,7 +10,8 @@ const heading = (page: Page) => page.getByRole('heading', { name: /^Now:/ })
 /** Presses a button with its letter. */
 async function press(page: Page, letter: string): Promise<void> {
   await page.keyboard.press(letter)
-  await page.waitForTimeout(120)
+  // two presses closer than half a second are one
+  await page.waitForTimeout(600)
 }
 
 test('one shift by keyboard and scanner: receive, plan, mount, cut, fault, repair, finish, put away, count', async ({
@@ -43,6 +44,7 @@ test('one shift by keyboard and scanner: receive, plan, mount, cut, fault, repai
   // mount, read the dangers
   const drum = (await floorOf(page, line)).nextDrum?.drum ?? ''
   await scan(page, drum)
+  await expect(heading(page)).toBeVisible()
   await page.getByRole('button', { name: 'Read, for this shift' }).press('Enter')
 
   // cut until two pieces are made

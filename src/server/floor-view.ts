@@ -39,7 +39,9 @@ export function floorView(source: FloorSource, place: string): FloorView {
   const line = now.works.site.lines.find((l) => l.id === place) ?? null
   const row = mountedOn(source, place)
   const mounting = row ? open.find((m) => m.drum === row.drum && m.line === place) : undefined
-  const next = open.find((m) => m.line === place && m.drum !== row?.drum && hasCuts(m)) ?? null
+  const others = open.filter((m) => m.line === place && m.drum !== row?.drum && hasCuts(m))
+  // one that runs elsewhere now comes here later
+  const next = others.find((m) => !now.state.drums.get(m.drum)?.mountedOn) ?? others[0] ?? null
   const sheet = mounting ? sheetOf(source, mounting, place) : null
   const usable = row ? usableOf(now, row.drum) : null
   const correction = line ? counterCorrection(line.id, now.works.counterChecks) : null

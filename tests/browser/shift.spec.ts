@@ -60,7 +60,7 @@ test('one shift by keyboard and scanner: receive, plan, mount, cut, fault, repai
   // a fault, here and now: the plan is repaired and released by itself
   await press(page, 'f')
   await page.getByLabel('Counter reads now, m').fill('30')
-  await page.getByRole('button', { name: 'Lump' }).press('Enter')
+  await page.getByRole('button', { name: 'Lump', exact: true }).press('Enter')
   await expect(page.getByText('The rest was planned anew.')).toBeVisible()
   await expect.poll(async () => (await floorOf(page, line)).plan?.cause).toBe('repaired')
   const taken = page.getByRole('heading', { name: /^The plan has changed/ })

@@ -78,6 +78,7 @@ class Hall {
     const { cuts, mounted, nextDrum } = await this.view(line)
     const [cut] = cuts
     if (cut) await this.book(cut.asShown)
+    else if (nextDrum?.place?.startsWith('on ')) return false
     else if (nextDrum) {
       const away = { place: 'A1', endCaps: 'both', markRead: null } as const
       if (mounted) await this.book({ kind: 'put-drum-away', drum: mounted.drum, line, ...away })

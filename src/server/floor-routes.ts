@@ -1,3 +1,5 @@
+import type { IncomingMessage } from 'node:http'
+import type { FastifyReply } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { LastmetreError } from '../quantity/errors.ts'
@@ -29,8 +31,9 @@ export interface FloorDesks {
 }
 
 /** What a station at a line or a cutting bench asks. */
-export function floorRoutes({ board, ledger, repairs, labels, signals }: FloorDesks): FastifyPluginAsyncZod {
-  let listening = 0
+export function floorRoutes(desks: FloorDesks): FastifyPluginAsyncZod {
+  const { board, repairs, labels } = desks
+  const events = floorEvents(desks)
   return async (app) => {
     app.get(
       '/api/floor/lines',
@@ -67,47 +70,52 @@ export function floorRoutes({ board, ledger, repairs, labels, signals }: FloorDe
           querystring: eventsQuery,
         },
       },
-      async (request, reply) => {
-        if (listening >= MAX_LISTENERS)
-          throw new LastmetreError('too-many', `${MAX_LISTENERS} stations listen already.`)
-        const { now } = await board.board()
-        const { line } = request.query
-        listening++
-        let news: FloorNews = { seq: now.seq, repair: repairs.repair.state }
-        let timer: NodeJS.Timeout | undefined
-        const tell = () => {
-          timer = undefined
-          reply.raw.write(`data: ${JSON.stringify(news)}\n\n`)
-        }
-        const changed = (change: Partial<FloorNews>) => {
-          news = { ...news, ...change }
-          timer ??= setTimeout(tell, TELL_AFTER_MS)
-        }
-        const leave = [
-          ledger.listen((events) => changed({ seq: events.at(-1)?.seq ?? news.seq })),
-          repairs.listen(({ state }) => changed({ repair: state })),
-          labels.listen(() => changed({})),
-          signals.listen((shown) => {
-            // whoever does not keep up is told the next one
-            if (reply.raw.writableNeedDrain || (line !== undefined && shown.line !== line)) return
-            reply.raw.write(signalEvent(shown))
-          }),
-        ]
-        const heartbeat = setInterval(() => reply.raw.write(': still here\n\n'), HEARTBEAT_MS)
-        reply.hijack()
-        for (const [name, value] of Object.entries(reply.getHeaders()))
-          if (value !== undefined) reply.raw.setHeader(name, value)
-        reply.raw.writeHead(200, { 'content-type': 'text/event-stream', 'cache-control': 'no-store' })
-        tell()
-        if (line !== undefined) reply.raw.write(signalEvent(signals.signals(line)))
-        request.raw.on('close', () => {
-          for (const end of leave) end()
-          clearTimeout(timer)
-          clearInterval(heartbeat)
-          listening--
-        })
-      },
+      async (request, reply) => events(request.query.line, request.raw, reply),
     )
+  }
+}
+
+/** Tells one station what changes, until it leaves; a `line` is told what it shows as well. */
+function floorEvents({ board, ledger, repairs, labels, signals }: FloorDesks) {
+  let listening = 0
+  return async (line: string | undefined, request: IncomingMessage, reply: FastifyReply): Promise<void> => {
+    if (listening >= MAX_LISTENERS)
+      throw new LastmetreError('too-many', `${MAX_LISTENERS} stations listen already.`)
+    const { now } = await board.board()
+    listening++
+    let news: FloorNews = { seq: now.seq, repair: repairs.repair.state }
+    let timer: NodeJS.Timeout | undefined
+    const tell = () => {
+      timer = undefined
+      reply.raw.write(`data: ${JSON.stringify(news)}\n\n`)
+    }
+    const changed = (change: Partial<FloorNews>) => {
+      news = { ...news, ...change }
+      timer ??= setTimeout(tell, TELL_AFTER_MS)
+    }
+    const leave = [
+      ledger.listen((events) => changed({ seq: events.at(-1)?.seq ?? news.seq })),
+      repairs.listen(({ state }) => changed({ repair: state })),
+      labels.listen(() => changed({})),
+      signals.listen((shown) => {
+        // whoever does not keep up is told the next one
+        if (reply.raw.writableNeedDrain || (line !== undefined && shown.line !== line)) return
+        reply.raw.write(signalEvent(shown))
+      }),
+    ]
+    const heartbeat = setInterval(() => reply.raw.write(': still here\n\n'), HEARTBEAT_MS)
+    reply.hijack()
+    for (const [name, value] of Object.entries(reply.getHeaders()))
+      if (value !== undefined) reply.raw.setHeader(name, value)
+    reply.raw.writeHead(200, { 'content-type': 'text/event-stream', 'cache-control': 'no-store' })
+    tell()
+    if (line !== undefined) reply.raw.write(signalEvent(signals.signals(line)))
+    request.on('close', () => {
+      for (const end of leave) end()
+      clearTimeout(timer)
+      clearInterval(heartbeat)
+      listening--
+    })
   }
 }
 

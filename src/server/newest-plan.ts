@@ -1,10 +1,9 @@
-import type { Plan } from '../plan/plan.ts'
 import { LastmetreError } from '../quantity/errors.ts'
 import type { Store } from '../store/dialect.ts'
 import { latestPlan, planById } from '../store/plans.ts'
 import { openedInVersion } from '../store/works-versions.ts'
 import type { PlanningDesk } from './planning-desk.ts'
-import type { StoredPlan } from './stored-plan.ts'
+import { planOfJson, type StoredPlan } from './stored-plan.ts'
 import type { WorksDesk } from './works-desk.ts'
 
 /** The newest plan of the works that is open: the one being made, once there is a first, else a stored one. */
@@ -17,5 +16,5 @@ export async function newestPlan(db: Store, works: WorksDesk, planning: Planning
   }
   const row = await latestPlan(db, opened)
   if (row?.plan_json == null) throw new LastmetreError('no-plan', 'There is no plan of this works yet.')
-  return { row, plan: JSON.parse(row.plan_json) as Plan }
+  return { row, plan: planOfJson(row.plan_json) }
 }

@@ -21,7 +21,7 @@ import { dueOf } from './record-due.ts'
 import { followOf } from './record-follow.ts'
 import { recallOf } from './record-recall.ts'
 import { shortChanceOf, traceOf } from './record-trace.ts'
-import { keptRecords, recordWorks } from './record-works.ts'
+import { keptRecords, type RecordWorks, recordWorks } from './record-works.ts'
 import { StockMovements } from './stock-movements.ts'
 import type { WorksDesk } from './works-desk.ts'
 
@@ -60,39 +60,7 @@ export function recordsRoutes(db: Store, works: WorksDesk): FastifyPluginAsyncZo
   const movements = new StockMovements(db)
   const now = () => recordWorks(db, works.current(), kept, new Date().toISOString())
   return async (app) => {
-    app.get(
-      '/api/records/follow',
-      {
-        config: LOOK,
-        schema: {
-          summary: 'Everything known of a serial, or of the strip, drum, lot or fault that is named',
-          querystring: z.strictObject({ id: anId }),
-        },
-      },
-      async ({ query }): Promise<FollowAnswer> => followOf(now(), query.id),
-    )
-    app.get(
-      '/api/records/recall',
-      {
-        config: LOOK,
-        schema: {
-          summary: 'Every piece that something bad touches, and where it is',
-          querystring: recallQuery,
-        },
-      },
-      async ({ query }): Promise<RecallAnswer> => recallOf(now(), query),
-    )
-    app.get(
-      '/api/records/recall.csv',
-      { config: LOOK, schema: { summary: 'The same list as a file', querystring: recallQuery } },
-      async ({ query }, reply) => {
-        const { recall } = await recallOf(now(), query)
-        return reply
-          .header('content-type', 'text/csv; charset=utf-8')
-          .header('content-disposition', 'attachment; filename="recall.csv"')
-          .send(recallCsv(recall))
-      },
-    )
+    followRoutes(app, now)
     app.get(
       '/api/records/balance',
       {
@@ -117,21 +85,7 @@ export function recordsRoutes(db: Store, works: WorksDesk): FastifyPluginAsyncZo
     app.get(
       '/api/records/complaints',
       { config: LOOK, schema: { summary: 'Complaints, newest first' } },
-      async (): Promise<ComplaintsAnswer> => {
-        const found = await complaintRows(db)
-        const complaints: ComplaintsAnswer['complaints'] = []
-        for (const row of found) {
-          const piece = await pieceOf(db, row.serial)
-          if (piece)
-            complaints.push({
-              ...row,
-              cable: piece.cable,
-              declaredText: piece.declaredText,
-              where: piece.where,
-            })
-        }
-        return { complaints }
-      },
+      async (): Promise<ComplaintsAnswer> => complaintsOf(db),
     )
     app.get(
       '/api/records/pieces/:serial/page.pdf',
@@ -154,4 +108,59 @@ export function recordsRoutes(db: Store, works: WorksDesk): FastifyPluginAsyncZo
       },
     )
   }
+}
+
+type App = Parameters<FastifyPluginAsyncZod>[0]
+
+/** What is known of one thing, and what something bad touches. */
+function followRoutes(app: App, now: () => RecordWorks): void {
+  app.get(
+    '/api/records/follow',
+    {
+      config: LOOK,
+      schema: {
+        summary: 'Everything known of a serial, or of the strip, drum, lot or fault that is named',
+        querystring: z.strictObject({ id: anId }),
+      },
+    },
+    async ({ query }): Promise<FollowAnswer> => followOf(now(), query.id),
+  )
+  app.get(
+    '/api/records/recall',
+    {
+      config: LOOK,
+      schema: {
+        summary: 'Every piece that something bad touches, and where it is',
+        querystring: recallQuery,
+      },
+    },
+    async ({ query }): Promise<RecallAnswer> => recallOf(now(), query),
+  )
+  app.get(
+    '/api/records/recall.csv',
+    { config: LOOK, schema: { summary: 'The same list as a file', querystring: recallQuery } },
+    async ({ query }, reply) => {
+      const { recall } = await recallOf(now(), query)
+      return reply
+        .header('content-type', 'text/csv; charset=utf-8')
+        .header('content-disposition', 'attachment; filename="recall.csv"')
+        .send(recallCsv(recall))
+    },
+  )
+}
+
+async function complaintsOf(db: Store): Promise<ComplaintsAnswer> {
+  const found = await complaintRows(db)
+  const complaints: ComplaintsAnswer['complaints'] = []
+  for (const row of found) {
+    const piece = await pieceOf(db, row.serial)
+    if (piece)
+      complaints.push({
+        ...row,
+        cable: piece.cable,
+        declaredText: piece.declaredText,
+        where: piece.where,
+      })
+  }
+  return { complaints }
 }

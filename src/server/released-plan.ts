@@ -7,6 +7,7 @@ import type { Store } from '../store/dialect.ts'
 import { eventsAfter } from '../store/ledger-state.ts'
 import { planFloor } from '../store/plan-floors.ts'
 import { planById } from '../store/plans.ts'
+import { planOfJson } from './stored-plan.ts'
 import type { WorksDesk } from './works-desk.ts'
 
 /** The plan that the hall works by. */
@@ -44,7 +45,7 @@ export class ReleasedPlans {
     const { planId, cause, origins } = event.body
     const row = await planById(this.#db, planId)
     if (row?.plan_json == null) return null
-    const plan = JSON.parse(row.plan_json) as Plan
+    const plan = planOfJson(row.plan_json)
     const floor = await planFloor(this.#db, planId)
     const orders = floor?.orders ?? (await this.#works.version(row.works_version)).works.orders
     const { mountings } = plan
@@ -60,7 +61,7 @@ export async function originsOfPlan(db: Store, planId: number): Promise<PlanOrig
   const row = await planById(db, planId)
   if (row?.plan_json == null) throw new LastmetreError('no-plan', `There is no plan ${planId}.`)
   const floor = await planFloor(db, planId)
-  const { mountings } = JSON.parse(row.plan_json) as Plan
+  const { mountings } = planOfJson(row.plan_json)
   const drums = new Set(mountings.map((m) => m.drum))
   if (floor) return floor.origins.filter((o) => drums.has(o.drum))
   return [...drums].map((drum) => ({ drum, strip: drum, outerUm: 0, outer: 'from', ratio: 1 }))

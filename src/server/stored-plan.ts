@@ -6,3 +6,14 @@ export interface StoredPlan {
   row: PlanRow
   plan: Plan
 }
+
+/** A plan as it was stored. Nothing proven is minus infinity, for which JSON has no figure but null. */
+export function planOfJson(text: string): Plan {
+  const plan = JSON.parse(text) as Plan
+  const { bound, byCable } = plan
+  return {
+    ...plan,
+    bound: { ...bound, costMicro: bound.costMicro ?? Number.NEGATIVE_INFINITY },
+    byCable: byCable.map((b) => ({ ...b, boundMicro: b.boundMicro ?? Number.NEGATIVE_INFINITY })),
+  }
+}

@@ -28,22 +28,6 @@ export function worksRoutes(
   planning: PlanningDesk,
   floor: FloorDesk,
 ): FastifyPluginAsyncZod {
-  const inputAnswer = async ({ version, plan }: z.infer<typeof inputOrPlanQuery>): Promise<InputAnswer> => {
-    if (plan !== undefined) {
-      const row = await planById(db, plan)
-      if (row === null) throw new LastmetreError('not-found', `There is no plan ${plan}.`)
-      const planned = await worksOfPlan(db, works, row)
-      return { version: row.works_version, seq: planned.seq, input: planInputOf(planned.works) }
-    }
-    if (version !== undefined && version !== works.current().row.version)
-      return { version, seq: 0, input: planInputOf((await works.version(version)).works) }
-    const now = await floor.now()
-    return {
-      version: now.current.row.version,
-      seq: now.hasStock ? now.seq : 0,
-      input: planInputOf(now.works),
-    }
-  }
   const open = async (content: FolderContent) => {
     const before = works.isOpen() ? works.current().row.version : null
     const opened = await works.open(content)
@@ -96,8 +80,30 @@ export function worksRoutes(
           querystring: inputOrPlanQuery,
         },
       },
-      async (request): Promise<InputAnswer> => inputAnswer(request.query),
+      async (request): Promise<InputAnswer> => inputAnswer(db, works, floor, request.query),
     )
+  }
+}
+
+async function inputAnswer(
+  db: Store,
+  works: WorksDesk,
+  floor: FloorDesk,
+  { version, plan }: z.infer<typeof inputOrPlanQuery>,
+): Promise<InputAnswer> {
+  if (plan !== undefined) {
+    const row = await planById(db, plan)
+    if (row === null) throw new LastmetreError('not-found', `There is no plan ${plan}.`)
+    const planned = await worksOfPlan(db, works, row)
+    return { version: row.works_version, seq: planned.seq, input: planInputOf(planned.works) }
+  }
+  if (version !== undefined && version !== works.current().row.version)
+    return { version, seq: 0, input: planInputOf((await works.version(version)).works) }
+  const now = await floor.now()
+  return {
+    version: now.current.row.version,
+    seq: now.hasStock ? now.seq : 0,
+    input: planInputOf(now.works),
   }
 }
 

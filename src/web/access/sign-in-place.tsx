@@ -1,4 +1,4 @@
-import { type FormEvent, useEffect, useRef, useState } from 'react'
+import { type FormEvent, type RefObject, useEffect, useRef, useState } from 'react'
 import type { Me, SignInRequest } from '../../works/access-api.ts'
 import { postJson } from '../api.ts'
 import { Refusal } from '../parts/refusal.tsx'
@@ -54,54 +54,10 @@ export function SignInPlace({ readable, last, onSignedIn }: SignInProps) {
 
   return (
     <main className="main sign-in-place">
-      <section className="stack" aria-labelledby="sign-in-name">
-        <h1 className="place-name" id="sign-in-name">
-          Lastmetre: who is at this station?
-        </h1>
-        <p className="sentence">
-          <strong>Scan your badge,</strong> then give your PIN.
-        </p>
-        {last !== null && (
-          <p className="banner wraps">
-            The session of {last} has ended. What stood here is kept and shows again once {last} signs in.
-          </p>
-        )}
-        {readable && (
-          <p className="banner">
-            This page comes without encryption: whoever listens in the hall’s network can read the PIN. Use
-            one that opens nothing else.
-          </p>
-        )}
-      </section>
+      <SignInHead readable={readable} last={last} />
       <form className="sign-in" onSubmit={(event) => void signIn(event)}>
         <div className="stack sign-in-fields">
-          <div className="field">
-            <label htmlFor="badge">Badge code</label>
-            <input
-              id="badge"
-              ref={badgeField}
-              value={badge}
-              maxLength={100}
-              autoComplete="off"
-              autoCapitalize="none"
-              spellCheck={false}
-              onFocus={(event) => event.target.select()}
-              onChange={(event) => setBadge(event.target.value.trim())}
-            />
-          </div>
-          <div className="field">
-            <label htmlFor="pin">PIN</label>
-            <input
-              id="pin"
-              ref={pinField}
-              type="password"
-              inputMode="none"
-              value={pin}
-              maxLength={MAX_PIN}
-              autoComplete="off"
-              onChange={(event) => setPin(event.target.value.replace(/\D/g, ''))}
-            />
-          </div>
+          <SignInFields {...{ badge, badgeField, pin, pinField }} onBadge={setBadge} onPin={setPin} />
           <button type="submit" className="main-action" disabled={busy}>
             Sign in
           </button>
@@ -114,5 +70,72 @@ export function SignInPlace({ readable, last, onSignedIn }: SignInProps) {
         />
       </form>
     </main>
+  )
+}
+
+function SignInHead({ readable, last }: Pick<SignInProps, 'readable' | 'last'>) {
+  return (
+    <section className="stack" aria-labelledby="sign-in-name">
+      <h1 className="place-name" id="sign-in-name">
+        Lastmetre: who is at this station?
+      </h1>
+      <p className="sentence">
+        <strong>Scan your badge,</strong> then give your PIN.
+      </p>
+      {last !== null && (
+        <p className="banner wraps">
+          The session of {last} has ended. What stood here is kept and shows again once {last} signs in.
+        </p>
+      )}
+      {readable && (
+        <p className="banner">
+          This page comes without encryption: whoever listens in the hall’s network can read the PIN. Use one
+          that opens nothing else.
+        </p>
+      )}
+    </section>
+  )
+}
+
+interface SignInFieldsProps {
+  badge: string
+  badgeField: RefObject<HTMLInputElement | null>
+  pin: string
+  pinField: RefObject<HTMLInputElement | null>
+  onBadge: (badge: string) => void
+  onPin: (pin: string) => void
+}
+
+function SignInFields({ badge, badgeField, pin, pinField, onBadge, onPin }: SignInFieldsProps) {
+  return (
+    <>
+      <div className="field">
+        <label htmlFor="badge">Badge code</label>
+        <input
+          id="badge"
+          ref={badgeField}
+          value={badge}
+          maxLength={100}
+          autoComplete="off"
+          autoCapitalize="none"
+          spellCheck={false}
+          onFocus={(event) => event.target.select()}
+          onChange={(event) => onBadge(event.target.value.trim())}
+        />
+      </div>
+      <div className="field">
+        <label htmlFor="pin">PIN</label>
+        <input
+          id="pin"
+          ref={pinField}
+          type="password"
+          inputMode="none"
+          value={pin}
+          maxLength={MAX_PIN}
+          autoComplete="off"
+          onChange={(event) => onPin(event.target.value.replace(/\D/g, ''))}
+        />
+      </div>
+    </>
   )
 }

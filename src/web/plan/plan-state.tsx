@@ -13,7 +13,13 @@ export function PlanState() {
           folder and report it.
         </p>
       )}
-      {plan?.stale && !running && (
+      {plan?.inForce && plan.stale && !running && (
+        <p className="banner">
+          <strong>The hall works by this plan.</strong> Below it stands as it was released; what was cut since
+          is on the Line. Plan again to see what can be done with what is left.
+        </p>
+      )}
+      {plan?.stale && !plan.inForce && !running && (
         <p className="banner">
           <strong>The works has changed since this plan was made.</strong> What you see is the plan for the
           works as it was then. Plan again before anything is cut by it.

@@ -15,7 +15,7 @@ const HEIGHT_PX = 120
 
 /** One piece: where it is, whether it can have been short, how it lies on its strip, and everything else that is known. */
 export function PieceAnswer({ trace, short }: { trace: Trace; short: ShortChance | null }) {
-  const { piece, neighbours, marks, faults, complaints, parent, leads } = trace
+  const { piece, neighbours, marks, faults, complaints } = trace
   const open = complaints.filter((c) => c.verdict === 'open')
   return (
     <>
@@ -63,38 +63,45 @@ export function PieceAnswer({ trace, short }: { trace: Trace; short: ShortChance
           )}
         </Near>
       </section>
-      <section className="stack" aria-labelledby="known-head">
-        <h2 id="known-head">What is known of it</h2>
-        <dl className="facts">
-          {traceFacts(trace).map(([name, value]) => (
-            <div className="fact" key={name}>
-              <dt className="small quiet">{name}</dt>
-              <dd className="wraps">{value}</dd>
-            </div>
-          ))}
-        </dl>
-        <p className="row">
-          <a href={recordsHash('follow', piece.strip)}>Strip {piece.strip}</a>
-          <a href={recordsHash('follow', piece.lot)}>Lot {piece.lot}</a>
-          {parent && <a href={recordsHash('follow', parent.serial)}>Bench length {parent.serial}</a>}
-          {leads.map((lead) => (
-            <a key={lead.serial} href={recordsHash('follow', lead.serial)}>
-              Lead {lead.serial}
-            </a>
-          ))}
-        </p>
-        {piece.figures.length > 0 && (
-          <ul className="plain-list">
-            {piece.figures.map((figure) => (
-              <li key={`${figure.quantity} ${figure.fMhz}`} className="wraps">
-                {figureWords(figure)}
-              </li>
-            ))}
-          </ul>
-        )}
-      </section>
+      <Known trace={trace} />
       <History history={trace.history} />
     </>
+  )
+}
+
+function Known({ trace }: { trace: Trace }) {
+  const { piece, parent, leads } = trace
+  return (
+    <section className="stack" aria-labelledby="known-head">
+      <h2 id="known-head">What is known of it</h2>
+      <dl className="facts">
+        {traceFacts(trace).map(([name, value]) => (
+          <div className="fact" key={name}>
+            <dt className="small quiet">{name}</dt>
+            <dd className="wraps">{value}</dd>
+          </div>
+        ))}
+      </dl>
+      <p className="row">
+        <a href={recordsHash('follow', piece.strip)}>Strip {piece.strip}</a>
+        <a href={recordsHash('follow', piece.lot)}>Lot {piece.lot}</a>
+        {parent && <a href={recordsHash('follow', parent.serial)}>Bench length {parent.serial}</a>}
+        {leads.map((lead) => (
+          <a key={lead.serial} href={recordsHash('follow', lead.serial)}>
+            Lead {lead.serial}
+          </a>
+        ))}
+      </p>
+      {piece.figures.length > 0 && (
+        <ul className="plain-list">
+          {piece.figures.map((figure) => (
+            <li key={`${figure.quantity} ${figure.fMhz}`} className="wraps">
+              {figureWords(figure)}
+            </li>
+          ))}
+        </ul>
+      )}
+    </section>
   )
 }
 

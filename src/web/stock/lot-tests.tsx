@@ -1,15 +1,16 @@
 import { useMemo, useState } from 'react'
 import type { CommandBody } from '../../ledger/command.ts'
 import { judgeLot, type LotTest, testFigure } from '../../ledger/lot-test.ts'
+import type { LotRow } from '../../ledger/state-rows.ts'
 import { readLotTests } from '../../works/pasted-lot-tests.ts'
 import { useMe } from '../access/me-state.tsx'
 import { day, many } from '../format.ts'
 import { ProblemTable } from '../parts/problem-table.tsx'
 import { BookingNote } from './booking-note.tsx'
-import { JudgedTable } from './judged-table.tsx'
 import { LotEntry } from './lot-entry.tsx'
 import type { StockViewProps } from './stock-view.tsx'
 import { useBook } from './use-book.ts'
+import { type WaitingLot, WaitingLotPart } from './waiting-lot.tsx'
 
 /** Is the lot good? Figures typed, pasted, or taken from the folder; judged before they are booked. */
 export function LotTests({ input, stock, onBooked }: StockViewProps) {
@@ -51,41 +52,13 @@ export function LotTests({ input, stock, onBooked }: StockViewProps) {
       <BookingNote {...booking} />
       {why && <p className="small why-not">{why}</p>}
       {waiting.map((lot) => (
-        <section key={lot.lot} className="stack lot-waiting" aria-labelledby={`lot-${lot.lot}`}>
-          <h2 id={`lot-${lot.lot}`} className="wraps">
-            Lot {lot.lot}, {lot.cable}:{' '}
-            <span className={`state-word ${lot.verdict.passed ? 'moss' : 'plum'}`}>
-              {lot.verdict.passed ? '✓ passes' : '✗ fails'}
-            </span>
-          </h2>
-          <JudgedTable verdict={lot.verdict} />
-          {!lot.verdict.passed && lot.toHold.length > 0 && (
-            <p className="wraps">
-              Free drums of this lot: <strong>{lot.toHold.join(', ')}</strong>. Shall they be held?
-            </p>
-          )}
-          <div className="row">
-            {!lot.verdict.passed && lot.toHold.length > 0 && (
-              <button
-                type="button"
-                className="main-action"
-                aria-disabled={why !== null || booking.busy}
-                onClick={() => !why && void bookLot(lot, true)}
-              >
-                Book it and hold {many(lot.toHold.length, 'drum')}
-              </button>
-            )}
-            <button
-              type="button"
-              className={lot.verdict.passed ? 'main-action' : 'button'}
-              aria-disabled={why !== null || booking.busy}
-              onClick={() => !why && void bookLot(lot, false)}
-            >
-              Book lot {lot.lot}
-              {lot.verdict.passed || lot.toHold.length === 0 ? '' : ' and hold nothing'}
-            </button>
-          </div>
-        </section>
+        <WaitingLotPart
+          key={lot.lot}
+          lot={lot}
+          why={why}
+          busy={booking.busy}
+          onBook={(hold) => void bookLot(lot, hold)}
+        />
       ))}
       <LotEntry input={input} stock={stock} onTest={(test) => setTyped((before) => [...before, test])} />
       <details>
@@ -103,29 +76,25 @@ export function LotTests({ input, stock, onBooked }: StockViewProps) {
         </div>
         {pasted.problems.length > 0 && <ProblemTable problems={pasted.problems} />}
       </details>
-      {stock.lots.length > 0 && (
-        <ul className="plain-list">
-          {stock.lots.map((l) => (
-            <li key={l.lot} className="wraps">
-              <strong>{l.lot}</strong>, {l.cable}:{' '}
-              <span className={`state-word ${l.passed ? 'moss' : 'plum'}`}>
-                {l.passed ? '✓ passed' : '✗ failed'}
-              </span>{' '}
-              with {many(l.figures.length, 'figure')} on {day(l.at)}
-            </li>
-          ))}
-        </ul>
-      )}
+      {stock.lots.length > 0 && <JudgedLots lots={stock.lots} />}
     </section>
   )
 }
 
-interface WaitingLot {
-  lot: string
-  cable: string
-  verdict: ReturnType<typeof judgeLot>
-  /** Free drums of the lot. */
-  toHold: string[]
+function JudgedLots({ lots }: { lots: readonly LotRow[] }) {
+  return (
+    <ul className="plain-list">
+      {lots.map((l) => (
+        <li key={l.lot} className="wraps">
+          <strong>{l.lot}</strong>, {l.cable}:{' '}
+          <span className={`state-word ${l.passed ? 'moss' : 'plum'}`}>
+            {l.passed ? '✓ passed' : '✗ failed'}
+          </span>{' '}
+          with {many(l.figures.length, 'figure')} on {day(l.at)}
+        </li>
+      ))}
+    </ul>
+  )
 }
 
 /** Lots with figures that the ledger does not hold, in the order in which they come. */

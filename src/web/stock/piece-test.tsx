@@ -23,28 +23,16 @@ const PASS = [
 
 type PassFail = (typeof PASS)[number][0]
 
-/** Final test of one finished piece: continuity, high voltage on the core, insulation. */
-export function PieceTest({ input, stock, onBooked }: StockViewProps) {
-  const [serial, setSerial] = useState('')
+/** What was typed of a test; it stays for the next piece. */
+function useTypedTest() {
   const [continuity, setContinuity] = useState<PassFail>('pass')
   const [kv, setKv] = useState('')
   const [held, setHeld] = useState<PassFail>('pass')
   const [megohm, setMegohm] = useState('')
   const [instrument, setInstrument] = useState('')
-  const { whyNot } = useMe()
-  const why = whyNot('test-piece')
-  const booking = useBook(onBooked)
-  const piece = stock.pieces.find((p) => p.serial === serial)
-  const cable = input.cables.find((c) => c.cable === piece?.cable)
   const [kvDc, insulation] = [typedFigure(kv), typedFigure(megohm)]
-  const enough = cable && kvDc !== null && kvDc >= cable.hipotCoreKvDc
-  const passed = continuity === 'pass' && held === 'pass' && enough === true
-  const ready =
-    piece &&
-    cable &&
-    kvDc !== null &&
-    (megohm === '' || insulation !== null) &&
-    (instrument === '' || isId(instrument))
+  const complete =
+    kvDc !== null && (megohm === '' || insulation !== null) && (instrument === '' || isId(instrument))
 
   function figures(limitKv: number): TestFigure[] {
     const with_ = { fMhz: null, instrument: instrument || null }
@@ -57,6 +45,29 @@ export function PieceTest({ input, stock, onBooked }: StockViewProps) {
         ? []
         : [{ quantity: 'insulation resistance', value: insulation, unit: 'Mohm', limit: null, ...with_ }]),
     ]
+  }
+
+  return {
+    ...{ continuity, setContinuity, kv, setKv, held, setHeld, megohm, setMegohm, instrument, setInstrument },
+    ...{ kvDc, complete, figures },
+  }
+}
+
+/** Final test of one finished piece: continuity, high voltage on the core, insulation. */
+export function PieceTest({ input, stock, onBooked }: StockViewProps) {
+  const [serial, setSerial] = useState('')
+  const typed = useTypedTest()
+  const { whyNot } = useMe()
+  const why = whyNot('test-piece')
+  const booking = useBook(onBooked)
+  const piece = stock.pieces.find((p) => p.serial === serial)
+  const cable = input.cables.find((c) => c.cable === piece?.cable)
+
+  function bookTest(figures: TestFigure[], passed: boolean) {
+    const body = { kind: 'test-piece', serial, figures, passed } as const
+    void booking
+      .book([body], `${serial}: ${passed ? 'passed' : 'failed'}, booked.`)
+      .then((ok) => ok && setSerial((now) => (now === serial ? '' : now)))
   }
 
   return (
@@ -82,56 +93,71 @@ export function PieceTest({ input, stock, onBooked }: StockViewProps) {
         )}
       </p>
       {piece && cable && (
-        <form
-          className="inputs"
-          aria-label={`Final test of ${serial}`}
-          onSubmit={(event) => {
-            event.preventDefault()
-            if (!ready || why) return
-            const body = {
-              kind: 'test-piece',
-              serial,
-              figures: figures(cable.hipotCoreKvDc),
-              passed,
-            } as const
-            void booking
-              .book([body], `${serial}: ${passed ? 'passed' : 'failed'}, booked.`)
-              .then((ok) => ok && setSerial((now) => (now === serial ? '' : now)))
-          }}
-        >
-          <SelectField
-            label="Continuity of both conductors"
-            value={continuity}
-            options={PASS}
-            onValue={setContinuity}
-          />
-          <TextField
-            label="Core high voltage, kV DC"
-            value={kv}
-            decimal
-            wrong={kvDc !== null && !enough ? `less than ${cable.hipotCoreKvDc}` : null}
-            onValue={setKv}
-          />
-          <SelectField label="It held" value={held} options={PASS} onValue={setHeld} />
-          <TextField
-            label="Insulation, Mohm"
-            value={megohm}
-            decimal
-            hint="no limit recorded"
-            onValue={setMegohm}
-          />
-          <TextField label="Tester" value={instrument} onValue={(v) => setInstrument(v.trim())} />
-          <button
-            type="submit"
-            className="button strong"
-            aria-disabled={!ready || why !== null || booking.busy}
-          >
-            Book as {passed ? 'passed' : 'failed'}
-          </button>
-        </form>
+        <PieceForm
+          serial={serial}
+          leastKvDc={cable.hipotCoreKvDc}
+          typed={typed}
+          why={why}
+          busy={booking.busy}
+          onBook={bookTest}
+        />
       )}
       {why && <p className="small why-not">{why}</p>}
       <BookingNote {...booking} />
     </section>
+  )
+}
+
+interface PieceFormProps {
+  serial: string
+  /** Least voltage on the core. */
+  leastKvDc: number
+  typed: ReturnType<typeof useTypedTest>
+  /** Why nothing may be booked, or null. */
+  why: string | null
+  busy: boolean
+  onBook: (figures: TestFigure[], passed: boolean) => void
+}
+
+function PieceForm(props: PieceFormProps) {
+  const { serial, leastKvDc, typed, why, busy } = props
+  const enough = typed.kvDc !== null && typed.kvDc >= leastKvDc
+  const passed = typed.continuity === 'pass' && typed.held === 'pass' && enough
+  return (
+    <form
+      className="inputs"
+      aria-label={`Final test of ${serial}`}
+      onSubmit={(event) => {
+        event.preventDefault()
+        if (!typed.complete || why) return
+        props.onBook(typed.figures(leastKvDc), passed)
+      }}
+    >
+      <SelectField
+        label="Continuity of both conductors"
+        value={typed.continuity}
+        options={PASS}
+        onValue={typed.setContinuity}
+      />
+      <TextField
+        label="Core high voltage, kV DC"
+        value={typed.kv}
+        decimal
+        wrong={typed.kvDc !== null && !enough ? `less than ${leastKvDc}` : null}
+        onValue={typed.setKv}
+      />
+      <SelectField label="It held" value={typed.held} options={PASS} onValue={typed.setHeld} />
+      <TextField
+        label="Insulation, Mohm"
+        value={typed.megohm}
+        decimal
+        hint="no limit recorded"
+        onValue={typed.setMegohm}
+      />
+      <TextField label="Tester" value={typed.instrument} onValue={(v) => typed.setInstrument(v.trim())} />
+      <button type="submit" className="button strong" aria-disabled={!typed.complete || why !== null || busy}>
+        Book as {passed ? 'passed' : 'failed'}
+      </button>
+    </form>
   )
 }

@@ -1,5 +1,6 @@
 import { useState } from 'react'
 import type { ShelfPiece } from '../../ledger/shelf-piece.ts'
+import type { StockAnswer } from '../../works/stock-api.ts'
 import { useMe } from '../access/me-state.tsx'
 import { day, lengthM, many } from '../format.ts'
 import { type Column, DataTable } from '../parts/data-table.tsx'
@@ -18,22 +19,8 @@ function ageText(since: string, today: string): string {
   return days < 60 ? many(days, 'day') : many(Math.floor(days / 30.44), 'month')
 }
 
-/** Finished and not sold: what it could serve, what lacks, and each piece with its place and age. */
-export function ShelfView(props: StockViewProps) {
-  const { input, stock } = props
-  const today = input.site.works.todayDate
-  const [serial, setSerial] = useState('')
-  const [place, setPlace] = useState('')
-  const chosen = stock.pieces.find((p) => p.serial === serial)
-  const served = new Map(stock.matches.matches.map((m) => [m.serial, `${m.order}/${m.orderLine}`]))
-  const short = (stock.levels ?? []).filter((l) => l.have < l.level.least).length
-  // a piece is scanned, then its place; another piece in between is the piece meant
-  function scanned(code: string) {
-    if (chosen && !stock.pieces.some((p) => p.serial === code)) return setPlace(code)
-    setSerial(code)
-    setPlace('')
-  }
-  const columns: Column<ShelfPiece>[] = [
+function shelfColumns(today: string, served: ReadonlyMap<string, string>): Column<ShelfPiece>[] {
+  return [
     { key: 'serial', head: 'Serial', track: 'minmax(8rem, 1fr)', cell: (p) => p.serial },
     { key: 'cable', head: 'Cable', track: 'minmax(6rem, 1fr)', cell: (p) => p.cable },
     {
@@ -62,22 +49,25 @@ export function ShelfView(props: StockViewProps) {
       cell: (p) => served.get(p.serial) ?? 'none open',
     },
   ]
+}
+
+/** Finished and not sold: what it could serve, what lacks, and each piece with its place and age. */
+export function ShelfView(props: StockViewProps) {
+  const { input, stock } = props
+  const today = input.site.works.todayDate
+  const [serial, setSerial] = useState('')
+  const [place, setPlace] = useState('')
+  const chosen = stock.pieces.find((p) => p.serial === serial)
+  const served = new Map(stock.matches.matches.map((m) => [m.serial, `${m.order}/${m.orderLine}`]))
+  // a piece is scanned, then its place; another piece in between is the piece meant
+  function scanned(code: string) {
+    if (chosen && !stock.pieces.some((p) => p.serial === code)) return setPlace(code)
+    setSerial(code)
+    setPlace('')
+  }
   return (
     <>
-      <p className="sentence">
-        <strong>
-          {stock.shelf.length === 0
-            ? 'Nothing is finished and unsold.'
-            : `${many(stock.shelf.length, 'piece')} finished and not sold`}
-        </strong>
-        {stock.shelf.length > 0 &&
-          `; ${stock.matches.matches.length === 0 ? 'none fits an open order line' : `${many(stock.matches.matches.length, 'piece')} would serve open order lines`}`}
-        {stock.levels === null
-          ? '. No minimum levels are recorded.'
-          : short === 0
-            ? '; every minimum level is met.'
-            : `; ${many(short, 'minimum level')} ${short === 1 ? 'is' : 'are'} not met.`}
-      </p>
+      <ShelfSentence stock={stock} />
       <ShelfFirst stock={stock} onBooked={props.onBooked} />
       {stock.levels && stock.levels.length > 0 && <LevelTable levels={stock.levels} />}
       <section className="stack" aria-labelledby="shelf-head">
@@ -85,7 +75,7 @@ export function ShelfView(props: StockViewProps) {
         {stock.shelf.length > 0 ? (
           <DataTable
             caption="Finished pieces of no customer, oldest first"
-            columns={columns}
+            columns={shelfColumns(today, served)}
             rows={stock.shelf}
             keyOf={(p) => p.serial}
           />
@@ -114,6 +104,26 @@ export function ShelfView(props: StockViewProps) {
         )}
       </section>
     </>
+  )
+}
+
+function ShelfSentence({ stock }: { stock: StockAnswer }) {
+  const short = (stock.levels ?? []).filter((l) => l.have < l.level.least).length
+  return (
+    <p className="sentence">
+      <strong>
+        {stock.shelf.length === 0
+          ? 'Nothing is finished and unsold.'
+          : `${many(stock.shelf.length, 'piece')} finished and not sold`}
+      </strong>
+      {stock.shelf.length > 0 &&
+        `; ${stock.matches.matches.length === 0 ? 'none fits an open order line' : `${many(stock.matches.matches.length, 'piece')} would serve open order lines`}`}
+      {stock.levels === null
+        ? '. No minimum levels are recorded.'
+        : short === 0
+          ? '; every minimum level is met.'
+          : `; ${many(short, 'minimum level')} ${short === 1 ? 'is' : 'are'} not met.`}
+    </p>
   )
 }
 

@@ -1,6 +1,7 @@
 import { useState } from 'react'
 import type { PieceRow } from '../../ledger/state-rows.ts'
 import { isId } from '../../works/column.ts'
+import type { StockAnswer } from '../../works/stock-api.ts'
 import { useMe } from '../access/me-state.tsx'
 import { many } from '../format.ts'
 import { BookingNote } from './booking-note.tsx'
@@ -21,37 +22,50 @@ function whyNotShipped(piece: PieceRow | undefined, serial: string): string | nu
   return null
 }
 
-/** Serial after serial is scanned onto one shipment, which then leaves as a whole. */
-export function ShipForm({ stock, onBooked }: StockViewProps) {
+const pieceIn = (stock: StockAnswer, serial: string) => stock.pieces.find((p) => p.serial === serial)
+
+/** The shipment that is being scanned, and what was said of the last scan. */
+function useShipment(stock: StockAnswer, busy: boolean) {
   const [shipment, setShipment] = useState('')
   const [serials, setSerials] = useState<string[]>([])
   const [said, setSaid] = useState<string | null>(null)
-  const { whyNot } = useMe()
-  const why = whyNot('ship-pieces')
-  const booking = useBook(onBooked)
-  const pieceOf = (serial: string) => stock.pieces.find((p) => p.serial === serial)
-  const lines = [...new Set(serials.map((s) => pieceOf(s)?.order ?? ''))].filter(Boolean)
 
   function scanned(serial: string) {
-    if (booking.busy) return setSaid(`Still booking: scan ${serial} again in a moment.`)
+    if (busy) return setSaid(`Still booking: scan ${serial} again in a moment.`)
     if (shipment === '') {
       if (isId(serial)) setShipment(serial)
       return setSaid(
         isId(serial) ? `Shipment ${serial}: now scan its pieces.` : `${serial} is no shipment number.`,
       )
     }
+    const piece = pieceIn(stock, serial)
     const wrong = serials.includes(serial)
       ? `${serial} is on it already.`
       : serials.length >= MOST_PIECES
         ? `${MOST_PIECES} pieces are the most.`
-        : whyNotShipped(pieceOf(serial), serial)
-    setSaid(
-      wrong ??
-        `${serial} is on it: ${pieceOf(serial)?.declaredText} for ${pieceOf(serial)?.order}/${pieceOf(serial)?.orderLine}.`,
-    )
+        : whyNotShipped(piece, serial)
+    setSaid(wrong ?? `${serial} is on it: ${piece?.declaredText} for ${piece?.order}/${piece?.orderLine}.`)
     if (wrong === null) setSerials([...serials, serial])
   }
 
+  function forget() {
+    setSerials([])
+    setShipment('')
+    setSaid(null)
+  }
+
+  return { shipment, setShipment, serials, setSerials, said, scanned, forget }
+}
+
+/** Serial after serial is scanned onto one shipment, which then leaves as a whole. */
+export function ShipForm({ stock, onBooked }: StockViewProps) {
+  const { whyNot } = useMe()
+  const why = whyNot('ship-pieces')
+  const booking = useBook(onBooked)
+  const { shipment, setShipment, serials, setSerials, said, scanned, forget } = useShipment(
+    stock,
+    booking.busy,
+  )
   return (
     <section className="stack" aria-labelledby="ship-head">
       <h2 id="ship-head">Ship</h2>
@@ -70,30 +84,7 @@ export function ShipForm({ stock, onBooked }: StockViewProps) {
         {said}
       </p>
       {serials.length > 0 && (
-        <>
-          <p>
-            <strong>
-              {many(serials.length, 'piece')} on {shipment}
-            </strong>
-            , for {many(lines.length, 'order')}: {lines.join(', ')}
-          </p>
-          <ul className="plain-list">
-            {serials.map((serial) => (
-              <li key={serial} className="wraps">
-                {serial}, {pieceOf(serial)?.declaredText}, {pieceOf(serial)?.order}/
-                {pieceOf(serial)?.orderLine}{' '}
-                <button
-                  type="button"
-                  className="link-button"
-                  aria-label={`Take ${serial} off`}
-                  onClick={() => setSerials(serials.filter((s) => s !== serial))}
-                >
-                  take off
-                </button>
-              </li>
-            ))}
-          </ul>
-        </>
+        <ShippedPieces stock={stock} shipment={shipment} serials={serials} onSerials={setSerials} />
       )}
       <div className="row">
         <button
@@ -107,12 +98,7 @@ export function ShipForm({ stock, onBooked }: StockViewProps) {
                 [{ kind: 'ship-pieces', shipment, serials }],
                 `${shipment}: ${many(serials.length, 'piece')} left.`,
               )
-              .then((ok) => {
-                if (!ok) return
-                setSerials([])
-                setShipment('')
-                setSaid(null)
-              })
+              .then((ok) => ok && forget())
           }}
         >
           {many(serials.length, 'piece')} left
@@ -121,5 +107,42 @@ export function ShipForm({ stock, onBooked }: StockViewProps) {
       {why && <p className="small why-not">{why}</p>}
       <BookingNote {...booking} />
     </section>
+  )
+}
+
+interface ShippedPiecesProps {
+  stock: StockAnswer
+  shipment: string
+  serials: readonly string[]
+  onSerials: (serials: string[]) => void
+}
+
+function ShippedPieces({ stock, shipment, serials, onSerials }: ShippedPiecesProps) {
+  const pieceOf = (serial: string) => pieceIn(stock, serial)
+  const lines = [...new Set(serials.map((s) => pieceOf(s)?.order ?? ''))].filter(Boolean)
+  return (
+    <>
+      <p>
+        <strong>
+          {many(serials.length, 'piece')} on {shipment}
+        </strong>
+        , for {many(lines.length, 'order')}: {lines.join(', ')}
+      </p>
+      <ul className="plain-list">
+        {serials.map((serial) => (
+          <li key={serial} className="wraps">
+            {serial}, {pieceOf(serial)?.declaredText}, {pieceOf(serial)?.order}/{pieceOf(serial)?.orderLine}{' '}
+            <button
+              type="button"
+              className="link-button"
+              aria-label={`Take ${serial} off`}
+              onClick={() => onSerials(serials.filter((s) => s !== serial))}
+            >
+              take off
+            </button>
+          </li>
+        ))}
+      </ul>
+    </>
   )
 }

@@ -14,12 +14,12 @@ interface State {
 
 const NOTHING: State = { busy: false, answer: null, error: null, taken: false }
 
-/** Tails of the plan as standard coils, where a minimum level is short and it pays: asked for, shown with its money, taken. */
-export function TailsPanel({ onTaken }: { onTaken: () => Promise<void> }) {
+type Proposal = NonNullable<TailsAnswer['proposal']>
+
+/** Asks for a proposal and takes it; one question at a time. */
+function useTails(onTaken: () => Promise<void>, why: string | null) {
   const [state, setState] = useState<State>(NOTHING)
-  const { whyNot } = useMe()
-  const why = whyNot('plan')
-  const { busy, answer, error, taken } = state
+  const { busy, answer } = state
 
   async function asked(work: () => Promise<Partial<State>>) {
     if (busy || why !== null) return
@@ -38,6 +38,14 @@ export function TailsPanel({ onTaken }: { onTaken: () => Promise<void> }) {
       await onTaken()
       return { taken: true }
     })
+  return { ...state, propose, take }
+}
+
+/** Tails of the plan as standard coils, where a minimum level is short and it pays: asked for, shown with its money, taken. */
+export function TailsPanel({ onTaken }: { onTaken: () => Promise<void> }) {
+  const { whyNot } = useMe()
+  const why = whyNot('plan')
+  const { busy, answer, error, taken, propose, take } = useTails(onTaken, why)
   const proposal = answer?.proposal ?? null
   return (
     <section className="stack" aria-labelledby="tails-head">
@@ -59,31 +67,11 @@ export function TailsPanel({ onTaken }: { onTaken: () => Promise<void> }) {
         {busy && 'Looking …'}
         {taken && <strong>✓ Taken: the plan cuts the coils, and order STOCK holds them.</strong>}
         {!busy && answer && !proposal && answer.why}
-        {!busy && proposal && (
-          <>
-            <strong>
-              {many(
-                proposal.cuts.reduce((n, c) => n + c.pieces, 0),
-                'coil',
-              )}{' '}
-              that lack on the shelf would save {eurOfMicro(proposal.gainMicro)}.
-            </strong>{' '}
-            The plan costs {eurOfMicro(proposal.costBeforeMicro)} without and{' '}
-            {eurOfMicro(proposal.costAfterMicro)} with them; their put-ups, labels and minutes cost{' '}
-            {eurOfMicro(proposal.handlingMicro)}. Nothing for customers moves.
-          </>
-        )}
+        {!busy && proposal && <ProposalWords proposal={proposal} />}
       </p>
       {proposal && (
         <>
-          <ul className="plain-list">
-            {proposal.cuts.map((cut) => (
-              <li key={`${cut.mounting} ${cut.putup} ${cut.lengthUm}`} className="wraps">
-                Mounting {cut.mounting}, <strong>{cut.drum}</strong>: {cut.pieces} × {lengthM(cut.lengthUm)}{' '}
-                of {cut.cable} on {cut.putup}
-              </li>
-            ))}
-          </ul>
+          <ProposedCuts cuts={proposal.cuts} />
           <div className="row">
             <button
               type="button"
@@ -98,5 +86,35 @@ export function TailsPanel({ onTaken }: { onTaken: () => Promise<void> }) {
       )}
       {error && <Refusal error={error} />}
     </section>
+  )
+}
+
+function ProposalWords({ proposal }: { proposal: Proposal }) {
+  return (
+    <>
+      <strong>
+        {many(
+          proposal.cuts.reduce((n, c) => n + c.pieces, 0),
+          'coil',
+        )}{' '}
+        that lack on the shelf would save {eurOfMicro(proposal.gainMicro)}.
+      </strong>{' '}
+      The plan costs {eurOfMicro(proposal.costBeforeMicro)} without and {eurOfMicro(proposal.costAfterMicro)}{' '}
+      with them; their put-ups, labels and minutes cost {eurOfMicro(proposal.handlingMicro)}. Nothing for
+      customers moves.
+    </>
+  )
+}
+
+function ProposedCuts({ cuts }: { cuts: Proposal['cuts'] }) {
+  return (
+    <ul className="plain-list">
+      {cuts.map((cut) => (
+        <li key={`${cut.mounting} ${cut.putup} ${cut.lengthUm}`} className="wraps">
+          Mounting {cut.mounting}, <strong>{cut.drum}</strong>: {cut.pieces} × {lengthM(cut.lengthUm)} of{' '}
+          {cut.cable} on {cut.putup}
+        </li>
+      ))}
+    </ul>
   )
 }

@@ -35,6 +35,11 @@ async function inForce(hall: Hall): Promise<{ plan: Plan; input: PlanInput; plan
   return { plan, input, planId }
 }
 
+/** What is booked for the first of the equal cuts. */
+function firstOf(body: CommandBody): CommandBody {
+  return body.kind === 'cut-pieces' ? { ...body, pieces: body.pieces.slice(0, 1) } : body
+}
+
 function fault(drum: string, atUm: number): CommandBody {
   return {
     ...{
@@ -62,7 +67,9 @@ describe('the repair on the floor', () => {
     expect(repair.orders.length).toBeGreaterThan(0)
     const after = await hall.view('RW-1')
     expect(after.plan).toMatchObject({ cause: 'repaired' })
-    expect(after.cuts[0]).toMatchObject({ takenUm: cut!.takenUm, asShown: cut!.asShown })
+    // how many equal cuts follow it may change; the cut itself may not
+    expect(after.cuts[0]!.takenUm).toBe(cut!.takenUm)
+    expect(firstOf(after.cuts[0]!.asShown)).toEqual(firstOf(cut!.asShown))
     const { plan, input } = await inForce(hall)
     expect(verifyPlan(input, plan).broken).toEqual([])
     // what is shown goes on to be cut

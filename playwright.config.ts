@@ -7,7 +7,7 @@ export default defineConfig({
   testMatch: '**/*.spec.ts',
   outputDir: 'test-results',
   workers: 1,
-  timeout: 120_000,
+  timeout: 180_000,
   expect: { timeout: 30_000 },
   use: {
     launchOptions: {

@@ -15,6 +15,8 @@ async function planned(page: Page): Promise<void> {
 
 /** Chooses the first piece of a drawing by keyboard; answers its order line. */
 async function choosePiece(page: Page): Promise<string> {
+  // a drawing is made when it comes near to being seen
+  await page.locator('.mountings').first().scrollIntoViewIfNeeded()
   await page.locator('.mountings .strip-item').first().focus()
   for (let i = 0; i < 20; i++) {
     await page.keyboard.press('Enter')

@@ -74,7 +74,7 @@ function Known({ trace }: { trace: Trace }) {
   return (
     <section className="stack" aria-labelledby="known-head">
       <h2 id="known-head">What is known of it</h2>
-      <dl className="facts">
+      <dl className="fact-tiles">
         {traceFacts(trace).map(([name, value]) => (
           <div className="fact" key={name}>
             <dt className="small quiet">{name}</dt>

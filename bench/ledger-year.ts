@@ -1,15 +1,12 @@
-import { createHash } from 'node:crypto'
-import { applyEvent } from '../src/ledger/apply.ts'
 import type { CommandBody } from '../src/ledger/command.ts'
 import type { LedgerContext } from '../src/ledger/context.ts'
-import { decide } from '../src/ledger/decide.ts'
 import type { EventBody, LedgerEvent } from '../src/ledger/event.ts'
-import { eventText } from '../src/ledger/event-text.ts'
 import { LedgerState } from '../src/ledger/state.ts'
 import type { PlanInput } from '../src/plan/plan-input.ts'
 import { seededRandom } from '../src/plan/random.ts'
 import type { Store } from '../src/store/dialect.ts'
 import { inParts } from '../src/store/in-parts.ts'
+import { bookOne } from '../src/store/ledger-append.ts'
 import { eventRow, pieceEventRows } from '../src/store/ledger-rows.ts'
 import { writeState } from '../src/store/ledger-write.ts'
 
@@ -131,24 +128,11 @@ class Year {
     const seq = state.head.seq + 1
     const at = new Date(this.#startMs + Math.floor((seq / this.#total) * YEAR_MS)).toISOString()
     const context: LedgerContext = { works: this.#works, today: at.slice(0, 10), bookedAt: at }
-    const key = `y${seq}`
-    const command = { key, at, station: 'Y', planId: null, corrects: null, body }
-    const open = {
-      seq,
-      key,
-      at,
-      bookedAt: at,
-      actor: 'anna',
-      station: 'Y',
-      planId: null,
-      corrects: null,
-      body: JSON.parse(JSON.stringify(decide(state, command, context))) as EventBody,
-      previousHash: state.head.hash,
-    }
-    const event = { ...open, hash: createHash('sha256').update(eventText(open)).digest('hex') }
-    applyEvent(state, event)
-    this.#events.push(event)
-    return event.body
+    const command = { key: `y${seq}`, at, station: 'Y', planId: null, corrects: null, body }
+    const outcome = bookOne(state, command, 'anna', context)
+    if ('refused' in outcome) throw new Error(outcome.refused.message)
+    this.#events.push(outcome.event)
+    return outcome.event.body
   }
 
   async flush(): Promise<void> {

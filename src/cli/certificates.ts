@@ -1,7 +1,10 @@
 import type { Command } from 'commander'
 import { makeHallCertificates } from '../server/hall-certificates.ts'
+import { FIRST_PORT } from '../server/serve.ts'
+import { TRUST_PORT } from '../server/tls-trust-page.ts'
 import { EXIT } from './exit-codes.ts'
 import { printable } from './print.ts'
+import { port } from './typed.ts'
 
 interface MakeOptions {
   name: string[]
@@ -12,12 +15,7 @@ interface MakeOptions {
 }
 
 /** `certificates make`: TLS in a hall without internet. */
-export function addCertificates(
-  program: Command,
-  port: (text: string) => number,
-  exitCodes: string,
-  done: (code: number) => void,
-): void {
+export function addCertificates(program: Command, exitCodes: string, done: (code: number) => void): void {
   program
     .command('certificates')
     .description('certificates for TLS in a hall without internet')
@@ -26,16 +24,16 @@ export function addCertificates(
     .option('--name <name...>', 'names of the server, like hall.local', [])
     .option('--address <address...>', 'addresses of the server, like 192.168.1.20', [])
     .requiredOption('--out <dir>', 'folder to write to; kept private, since it holds the keys')
-    .option('--port <number>', 'port of the screens, for the sheet', port, 5151)
-    .option('--trust-port <number>', 'port of the page for tablets, for the sheet', port, 5180)
+    .option('--port <number>', 'port of the screens, for the sheet', port, FIRST_PORT)
+    .option('--trust-port <number>', 'port of the page for tablets, for the sheet', port, TRUST_PORT)
     .addHelpText('after', exitCodes)
     .action(async (options: MakeOptions) => {
       done(await make(options))
     })
 }
 
-async function make({ name, address, out, port, trustPort }: MakeOptions): Promise<number> {
-  const made = await makeHallCertificates(out, { names: name, addresses: address }, { port, trustPort })
+async function make({ name, address, out, ...ports }: MakeOptions): Promise<number> {
+  const made = await makeHallCertificates(out, { names: name, addresses: address }, ports)
   const folder = printable(out)
   process.stdout.write(
     `${[

@@ -1,4 +1,4 @@
-import { Command, CommanderError, InvalidArgumentError } from 'commander'
+import { Command, CommanderError } from 'commander'
 import { type ErrorCode, LastmetreError } from '../quantity/errors.ts'
 import { productVersion } from '../server/project.ts'
 import { InputRefused } from '../server/refusal.ts'
@@ -28,6 +28,7 @@ import { addServe } from './serve.ts'
 import { addSets } from './sets.ts'
 import { addSimulate } from './simulate.ts'
 import { addTrace } from './trace.ts'
+import { between, wholeNumber } from './typed.ts'
 import { addWitnesses } from './witnesses.ts'
 import { addWorker } from './worker.ts'
 
@@ -68,8 +69,8 @@ Examples:
   lastmetre certificates make --name hall.local --address 192.168.1.20 --out tls
   lastmetre serve --host 0.0.0.0 --tls tls --trust-page`
 
-/** Commands that need nothing of this file. */
-const PLAIN_COMMANDS = [
+/** Every command but `check` and `plan`, in the order in which help lists them. */
+const COMMANDS = [
   addPutup,
   addLine,
   addRun,
@@ -90,6 +91,10 @@ const PLAIN_COMMANDS = [
   addDue,
   addRestore,
   addWorker,
+  addRepair,
+  addExplain,
+  addServe,
+  addCertificates,
 ]
 
 /** Runs one command and answers the exit code. */
@@ -133,11 +138,7 @@ export async function runCommandLine(args: string[]): Promise<number> {
     .action(async (folder: string, options: PlanOptions) => {
       code = await planFolder(folder, options)
     })
-  for (const add of PLAIN_COMMANDS) add(program, EXIT_CODES, done)
-  addRepair(program, { seconds: between(0.5, 3_600), seed: wholeNumber }, EXIT_CODES, done)
-  addExplain(program, { seconds: between(0.1, 600), whole: wholeNumber }, EXIT_CODES, done)
-  addServe(program, port, EXIT_CODES, done)
-  addCertificates(program, port, EXIT_CODES, done)
+  for (const add of COMMANDS) add(program, EXIT_CODES, done)
   try {
     if (args.length === 0) {
       program.outputHelp({ error: true })
@@ -183,28 +184,4 @@ function failureCode(error: unknown): number {
 
 function sentence(message: string): string {
   return printable(/[.!?]$/.test(message) ? message : `${message}.`)
-}
-
-function between(least: number, most: number): (text: string) => number {
-  return (text) => {
-    const value = Number(text)
-    if (text.trim() === '' || !(value >= least && value <= most)) {
-      throw new InvalidArgumentError(`Give a number from ${least} to ${most}.`)
-    }
-    return value
-  }
-}
-
-function wholeNumber(text: string): number {
-  if (!/^\d{1,10}$/.test(text) || Number(text) > 2_147_483_647) {
-    throw new InvalidArgumentError('Give a whole number from 0 to 2147483647.')
-  }
-  return Number(text)
-}
-
-function port(text: string): number {
-  if (!/^\d{1,5}$/.test(text) || Number(text) > 65_535) {
-    throw new InvalidArgumentError('Give a port from 0 to 65535; 0 takes any free one.')
-  }
-  return Number(text)
 }

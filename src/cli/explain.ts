@@ -8,6 +8,7 @@ import { readPlanFile } from '../works/plan-read.ts'
 import { EXIT } from './exit-codes.ts'
 import { printable } from './print.ts'
 import { namedFile } from './read-file.ts'
+import { between, wholeNumber } from './typed.ts'
 
 interface ExplainOptions {
   plan: string
@@ -18,22 +19,16 @@ interface ExplainOptions {
   json: boolean
 }
 
-/** `explain`: registered by command-line.ts, which reads the numbers. */
-export function addExplain(
-  program: Command,
-  read: { seconds: (text: string) => number; whole: (text: string) => number },
-  exitCodes: string,
-  ended: (code: number) => void,
-): void {
+export function addExplain(program: Command, exitCodes: string, ended: (code: number) => void): void {
   program
     .command('explain')
     .description('why an order line is served as it is or not served, and what a change would bring')
     .argument('<folder>', 'works folder')
     .requiredOption('--plan <file>', 'plan.json')
     .requiredOption('--order <number>', 'order')
-    .requiredOption('--line <number>', 'order line', read.whole)
-    .option('--seconds <number>', 'time for each plan that is made to answer', read.seconds, 1)
-    .option('--seed <number>', 'start of the random numbers', read.whole, 1)
+    .requiredOption('--line <number>', 'order line', wholeNumber)
+    .option('--seconds <number>', 'time for each plan that is made to answer', between(0.1, 600), 1)
+    .option('--seed <number>', 'start of the random numbers', wholeNumber, 1)
     .option('--json', 'print the answers for machines', false)
     .addHelpText('after', exitCodes)
     .action(async (folder: string, options: ExplainOptions) => ended(await explainFolder(folder, options)))

@@ -2,6 +2,7 @@ import { readFile } from 'node:fs/promises'
 import type { Command } from 'commander'
 import { LastmetreError } from '../quantity/errors.ts'
 import { withAccounts } from '../server/accounts-offline.ts'
+import { LOCAL_ACCOUNT } from '../works/access-api.ts'
 import { EXIT } from './exit-codes.ts'
 import { printable } from './print.ts'
 import { askUnseen } from './unseen.ts'
@@ -46,7 +47,7 @@ export function addOwner(program: Command, exitCodes: string, done: (code: numbe
     .addHelpText('after', exitCodes)
     .action(async (badge: string, options: { data?: string }) => {
       const change = { role: null, pin: null, closed: true }
-      await withAccounts(options.data ?? null, (desk) => desk.change(badge, change, 'local'))
+      await withAccounts(options.data ?? null, (desk) => desk.change(badge, change, LOCAL_ACCOUNT))
       process.stdout.write(`${printable(badge)} may not sign in any more.\n`)
       done(EXIT.ok)
     })

@@ -15,6 +15,7 @@ import { EXIT } from './exit-codes.ts'
 import { costBound, euro, makeFolder, numberOf, writeWhole } from './plan.ts'
 import { printable } from './print.ts'
 import { namedFile } from './read-file.ts'
+import { between, wholeNumber } from './typed.ts'
 
 interface RepairOptions {
   plan: string
@@ -25,13 +26,7 @@ interface RepairOptions {
   json: boolean
 }
 
-/** `repair`: registered by command-line.ts, which reads `seconds` and `seed`. */
-export function addRepair(
-  program: Command,
-  read: { seconds: (text: string) => number; seed: (text: string) => number },
-  exitCodes: string,
-  ended: (code: number) => void,
-): void {
+export function addRepair(program: Command, exitCodes: string, ended: (code: number) => void): void {
   program
     .command('repair')
     .description(
@@ -41,8 +36,8 @@ export function addRepair(
     .requiredOption('--plan <file>', 'plan.json of the old plan')
     .requiredOption('--event <file>', 'what happened since, as JSON')
     .requiredOption('--out <dir>', 'folder to write to; made where it is missing')
-    .option('--seconds <number>', 'most time to take, 0.5 to 3600', read.seconds, 10)
-    .option('--seed <number>', 'start of the random numbers: the same seed, the same search', read.seed, 1)
+    .option('--seconds <number>', 'most time to take, 0.5 to 3600', between(0.5, 3_600), 10)
+    .option('--seed <number>', 'start of the random numbers: the same seed, the same search', wholeNumber, 1)
     .option('--json', 'print a summary for machines on standard output', false)
     .addHelpText('after', exitCodes)
     .action(async (folder: string, options: RepairOptions) => ended(await repairFolder(folder, options)))

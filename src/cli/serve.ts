@@ -2,6 +2,8 @@ import type { Command } from 'commander'
 import { type ServeOptions, serve } from '../server/serve.ts'
 import { TRUST_PORT } from '../server/tls-trust-page.ts'
 import { EXIT } from './exit-codes.ts'
+import { toldToEnd } from './told-to-end.ts'
+import { port } from './typed.ts'
 
 interface ServeWords {
   port?: number
@@ -14,12 +16,7 @@ interface ServeWords {
   planning: boolean
 }
 
-export function addServe(
-  program: Command,
-  port: (text: string) => number,
-  exitCodes: string,
-  done: (code: number) => void,
-): void {
+export function addServe(program: Command, exitCodes: string, done: (code: number) => void): void {
   program
     .command('serve')
     .description('serve the screens: on this machine, or in the hall’s network with --host')
@@ -59,10 +56,7 @@ async function serveScreens(options: ServeOptions): Promise<number> {
   for (const address of server.elsewhere) process.stdout.write(`  for other machines: ${address}\n`)
   if (server.trustPage) process.stdout.write(`Tablets learn to trust it at ${server.trustPage}\n`)
   process.stdout.write('Ctrl-C ends it.\n')
-  await new Promise<void>((resolve) => {
-    process.once('SIGINT', () => resolve())
-    process.once('SIGTERM', () => resolve())
-  })
+  await toldToEnd()
   // npm passes Ctrl-C on to a process that the terminal has told already.
   process.on('SIGINT', () => undefined)
   process.on('SIGTERM', () => undefined)

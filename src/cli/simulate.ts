@@ -14,6 +14,8 @@ import type { Works } from '../works/works.ts'
 import { EXIT } from './exit-codes.ts'
 import { printable } from './print.ts'
 import { namedFile } from './read-file.ts'
+import { toldToEnd } from './told-to-end.ts'
+import { between, port, wholeNumber } from './typed.ts'
 
 interface SimulateOptions {
   line: string
@@ -47,7 +49,12 @@ export function addSimulate(program: Command, help: string, done: (code: number)
     .option('--modbus-port <port>', 'in place of the port in more/signals.csv', port)
     .option('--mqtt-port <port>', 'in place of the port in more/signals.csv', port)
     .option('--seed <number>', 'the same seed, the same run', wholeNumber, 1)
-    .option('--speed-up <factor>', `run so many times faster, 1 to ${MAX_SPEED_UP}`, factor, 1)
+    .option(
+      '--speed-up <factor>',
+      `run so many times faster, 1 to ${MAX_SPEED_UP}`,
+      between(1, MAX_SPEED_UP),
+      1,
+    )
     .option(
       '--faults <list>',
       `what goes wrong, by commas: ${SIMULATED_FAULTS.join(', ')}; or none`,
@@ -86,11 +93,8 @@ async function simulate(folder: string, options: SimulateOptions): Promise<numbe
   ]
   const where = at.filter((text) => text !== null).join(', ')
   print(`${options.line} runs ${setup.line.cuts.length} cuts: ${where}. Ctrl-C ends it.`)
-  const stopped = new Promise<void>((resolve) => {
-    for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => resolve())
-  })
   // After the last cut it stands still and goes on answering, as a line does.
-  await stopped
+  await toldToEnd()
   await simulator.close()
   return EXIT.ok
 }
@@ -134,24 +138,6 @@ function truthText(event: SimulatedTruth, atMs: number): string {
 
 function print(text: string): void {
   process.stdout.write(`${printable(text)}\n`)
-}
-
-function port(text: string): number {
-  const value = wholeNumber(text)
-  if (value > 65_535) throw new InvalidArgumentError('Give a port from 0 to 65535; 0 takes any free one.')
-  return value
-}
-
-function wholeNumber(text: string): number {
-  if (!/^\d{1,9}$/.test(text)) throw new InvalidArgumentError('Give a whole number of at least 0.')
-  return Number(text)
-}
-
-function factor(text: string): number {
-  const value = Number(text)
-  if (!(value >= 1 && value <= MAX_SPEED_UP))
-    throw new InvalidArgumentError(`Give a number from 1 to ${MAX_SPEED_UP}.`)
-  return value
 }
 
 function faults(text: string): ReadonlySet<SimulatedFault> {

@@ -29,3 +29,25 @@ export function numberOption(unit: string, least: number, most: number): (text: 
     return value
   }
 }
+
+/** A number without a unit. */
+export function between(least: number, most: number): (text: string) => number {
+  return (text) => {
+    const value = Number(text)
+    if (text.trim() === '' || !(value >= least && value <= most))
+      throw new InvalidArgumentError(`Give a number from ${least} to ${most}.`)
+    return value
+  }
+}
+
+export function wholeNumber(text: string): number {
+  if (!/^\d{1,10}$/.test(text) || Number(text) > 2_147_483_647)
+    throw new InvalidArgumentError('Give a whole number from 0 to 2147483647.')
+  return Number(text)
+}
+
+export function port(text: string): number {
+  if (!/^\d{1,5}$/.test(text) || Number(text) > 65_535)
+    throw new InvalidArgumentError('Give a port from 0 to 65535; 0 takes any free one.')
+  return Number(text)
+}

@@ -1,6 +1,7 @@
 import type { Command } from 'commander'
 import { servePlanning } from '../server/planning-worker.ts'
 import { EXIT } from './exit-codes.ts'
+import { toldToEnd } from './told-to-end.ts'
 
 /** `worker`: makes plans for the servers that share its PostgreSQL. */
 export function addWorker(program: Command, exitCodes: string, done: (code: number) => void): void {
@@ -13,10 +14,7 @@ export function addWorker(program: Command, exitCodes: string, done: (code: numb
     .action(async () => {
       const worker = await servePlanning()
       process.stdout.write('Waiting for plans to make.\nCtrl-C ends it.\n')
-      await new Promise<void>((resolve) => {
-        process.once('SIGINT', () => resolve())
-        process.once('SIGTERM', () => resolve())
-      })
+      await toldToEnd()
       await worker.close()
       done(EXIT.ok)
     })

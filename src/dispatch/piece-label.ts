@@ -11,6 +11,9 @@ import { benchLengthId, type NumberedPiece, numberedPieces, pieceId } from './pi
 /** Printed on every label before the cut: what is declared comes from the length that was measured. */
 export const PLANNED_BANNER = 'PLANNED, NOT A DECLARATION'
 
+/** Room that a label takes, mm; the stock of a printer may be larger. */
+export const LABEL_MM = { width: 100, height: 60 }
+
 /** What one label says, field by field, in the words of its market. */
 export interface PieceLabel {
   /** Empty on a label that declares. */

@@ -46,7 +46,11 @@ export function pictureBlock(pen: Pen, drawing: Drawing): Block {
 }
 
 /** Paints blocks under the head of a certificate, on as many pages as they take. */
-export function paintSheets(pen: Pen, head: CertificateHead, blocks: Block[]): void {
+export function paintSheets(
+  pen: Pen,
+  head: Pick<CertificateHead, 'title' | 'works' | 'printed' | 'code'>,
+  blocks: Block[],
+): void {
   refuseUnprintable(head.title, 'the name on the certificate')
   const { left, width } = sheetFrame
   const code = qrCode(head.code)

@@ -29,8 +29,7 @@ export async function complaintPagePdf(paper: ComplaintPaper): Promise<Uint8Arra
   const pen = new Pen(title, A4_PT)
   const head = {
     ...{ title, works: `${works.name}, ${works.town}`, printed: `printed ${printedAt}` },
-    ...{ code: `lastmetre:piece/${encodeURIComponent(piece.serial)}`, verdict: '', facts: [] },
-    ...{ decision: [], notes: [], signatures: [] },
+    code: `lastmetre:piece/${encodeURIComponent(piece.serial)}`,
   }
   paintSheets(pen, head, [
     verdictBlock(pen, short ? shortSentences(short).join(' ') : 'No length is declared for this piece.'),

@@ -1,5 +1,5 @@
-import type { PieceLabel } from '../dispatch/piece-label.ts'
-import { LABEL_MM, paintLabel } from './labels.ts'
+import { LABEL_MM, type PieceLabel } from '../dispatch/piece-label.ts'
+import { paintLabel } from './labels.ts'
 import { Pen, PT_PER_MM } from './pen.ts'
 
 /** Stock of a label printer, mm, and how fine it prints. */

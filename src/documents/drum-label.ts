@@ -1,6 +1,6 @@
+import { LABEL_MM } from '../dispatch/piece-label.ts'
 import { LastmetreError } from '../quantity/errors.ts'
-import { CODE128_QUIET, code128, moduleThatFits, paintLinear } from './barcode.ts'
-import { LABEL_MM } from './labels.ts'
+import { paintAcross } from './labels.ts'
 import { Pen, PT_PER_MM } from './pen.ts'
 import { refuseUnprintable } from './typeface.ts'
 
@@ -41,7 +41,8 @@ export async function drumLabelPdf(label: DrumLabel): Promise<Uint8Array> {
   const rows = [`${label.cable} · lot ${label.lot}`, label.length, label.marks, label.faults]
   for (const [i, row] of rows.entries())
     fitted(pen, row, top + 43 + i * 13, i === 1 ? 12 : 10, i < 2 ? 600 : 400)
-  paintCode(pen, label.drum, top + 91)
+  if (!paintAcross(pen, label.drum, top + 91, CODE_HEIGHT))
+    throw new LastmetreError('text-not-printable', `${label.drum} is too long for a barcode on this label.`)
   if (label.held !== null) {
     pen.box(WIDTH / 2, top, ROOM / 2, 17, 'black')
     const text = pen.fit(`HOLD: ${label.held}`, ROOM / 2 - 8, 10)
@@ -67,14 +68,4 @@ function fitted(pen: Pen, text: string, y: number, size: number, weight: 400 | 6
   pen.text(pen.widthOf(text, set, weight) > ROOM * 1.001 ? pen.fit(text, ROOM, set) : text, MARGIN, y, {
     ...{ size: set, weight },
   })
-}
-
-function paintCode(pen: Pen, drum: string, y: number): void {
-  const symbol = code128(drum)
-  const moduleMm = moduleThatFits(symbol, LABEL_MM.width - 2)
-  if (moduleMm === null)
-    throw new LastmetreError('text-not-printable', `${drum} is too long for a barcode on this label.`)
-  const module = moduleMm * PT_PER_MM
-  const x = (WIDTH - symbol.modules * module) / 2
-  paintLinear(pen, symbol, Math.max(x, CODE128_QUIET * module), y, module, CODE_HEIGHT)
 }

@@ -1,5 +1,5 @@
 import type { PaperMeta } from '../dispatch/paper-meta.ts'
-import { type PieceLabel, planLabels } from '../dispatch/piece-label.ts'
+import { LABEL_MM, type PieceLabel, planLabels } from '../dispatch/piece-label.ts'
 import type { Plan } from '../plan/plan.ts'
 import type { PlanInput } from '../plan/plan-input.ts'
 import { LastmetreError } from '../quantity/errors.ts'
@@ -8,11 +8,7 @@ import { breathe } from './breathe.ts'
 import { Pen, PT_PER_MM } from './pen.ts'
 import { refuseUnprintable, type Weight } from './typeface.ts'
 
-/** Size of the label stock; the works folder does not hold it yet. One label per page. */
-export const LABEL_MM = { width: 100, height: 60 }
 const MARGIN_MM = 4
-/** 8 dots a millimetre. */
-const PLAIN_DPI = 203.2
 const CODE_HEIGHT_MM = 9
 /** Nothing on a label is set smaller. */
 const LEAST_PT = 8
@@ -39,8 +35,8 @@ export async function labelsPdf(input: PlanInput, plan: Plan, meta: PaperMeta): 
   return pen.bytes()
 }
 
-/** One label on a page of its own; `dpi`: of the printer, so that bars are whole dots wide. */
-export function paintLabel(pen: Pen, label: PieceLabel, dpi = PLAIN_DPI): void {
+/** One label on a page of its own; `dpi`: of the printer where it is known, so that bars are whole dots wide. */
+export function paintLabel(pen: Pen, label: PieceLabel, dpi?: number): void {
   pen.page()
   const top = MARGIN_MM * PT_PER_MM
   if (label.banner !== '') paintBanner(pen, label, top)
@@ -101,20 +97,26 @@ function mustFitTwoLines(
   for (const [i, line] of lines.entries()) pen.text(line, x, y + i * 9, { size: LEAST_PT })
 }
 
-function paintCode(pen: Pen, label: PieceLabel, y: number, dpi: number): void {
-  const symbol = code128(label.id)
-  const moduleMm = moduleThatFits(symbol, LABEL_MM.width - 2, dpi)
-  if (moduleMm === null) throw tooLong(label, 'id', label.id)
-  const module = moduleMm * PT_PER_MM
-  const x = (LABEL_MM.width * PT_PER_MM - symbol.modules * module) / 2
+function paintCode(pen: Pen, label: PieceLabel, y: number, dpi: number | undefined): void {
   const height = CODE_HEIGHT_MM * PT_PER_MM
   // the text below keeps clear of the quiet zones by standing under the bars
-  paintLinear(pen, symbol, Math.max(x, CODE128_QUIET * module), y, module, height)
+  if (!paintAcross(pen, label.id, y, height, dpi)) throw tooLong(label, 'id', label.id)
   pen.text(label.id, (LABEL_MM.width * PT_PER_MM) / 2, y + height + 10, {
     size: 10,
     weight: 600,
     anchor: 'middle',
   })
+}
+
+/** A text as a barcode in the middle of a label, bars of whole dots as wide as there is room for; false where there is not enough. */
+export function paintAcross(pen: Pen, text: string, y: number, height: number, dpi?: number): boolean {
+  const symbol = code128(text)
+  const moduleMm = moduleThatFits(symbol, LABEL_MM.width - 2, dpi)
+  if (moduleMm === null) return false
+  const module = moduleMm * PT_PER_MM
+  const x = (LABEL_MM.width * PT_PER_MM - symbol.modules * module) / 2
+  paintLinear(pen, symbol, Math.max(x, CODE128_QUIET * module), y, module, height)
+  return true
 }
 
 /** A field that must be whole and legible: set smaller down to the least size, then refused. */

@@ -28,7 +28,7 @@ export async function runSheetsPdf(
   const pen = new Pen(`Run sheets, plan ${meta.planNumber}`, A4_PT)
   const units = new Map(input.orders.map((o) => [`${o.order} ${o.line}`, o.unit]))
   const unitOf = (order: string, orderLine: number) => units.get(`${order} ${orderLine}`) ?? 'm'
-  const sheets = runSheets(input, plan, meta).filter((sheet) => only === null || sheet.number === only)
+  const sheets = runSheets(input, plan, meta, only === null ? null : only - 1)
   if (sheets.length === 0) {
     pen.page()
     pen.text(`Plan ${meta.planNumber} mounts no drum: no run sheets.`, frame.left, 60, { size: 12 })

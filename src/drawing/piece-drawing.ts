@@ -1,4 +1,5 @@
 import { figureText } from '../quantity/length-text.ts'
+import { chartText } from './chart-axes.ts'
 import { placeLabels } from './label-rows.ts'
 import { rulerTicks } from './ruler.ts'
 import type { Drawing, Fill, Shape } from './shape.ts'
@@ -47,12 +48,12 @@ export function pieceDrawing(on: PieceOnStrip, width: number, em: number): Drawi
   shapes.push(...band(piece, x, top, em, true))
   for (const f of faults) shapes.push(...notch(f, x, top, bottom, em))
   for (const label of labels)
-    shapes.push(text(label.text, label.x, top - (0.5 + 1.2 * label.row) * em, em, 'start', 'plum'))
+    shapes.push(chartText(label.text, label.x, top - (0.5 + 1.2 * label.row) * em, em, 'start', 'plum'))
   shapes.push(...ruler(from, to, x, bottom, em))
   const markY = bottom + 3.4 * em
   const mark = (value: number | null) => (value === null ? 'no mark' : `mark ${figureText(value, 2)}`)
-  shapes.push(text(mark(marks.atFrom), x(piece.fromUm), markY, em, 'start', 'ink'))
-  shapes.push(text(mark(marks.atTo), x(piece.toUm), markY, em, 'end', 'ink'))
+  shapes.push(chartText(mark(marks.atFrom), x(piece.fromUm), markY, em, 'start', 'ink'))
+  shapes.push(chartText(mark(marks.atTo), x(piece.toUm), markY, em, 'end', 'ink'))
   const title = `${piece.ref ?? 'The piece'} on its strip, metres from the end that was outermost at receipt.`
   return {
     width,
@@ -132,30 +133,8 @@ function ruler(from: number, to: number, x: (um: number) => number, bottom: numb
     if (tick.label === null) return [stroke]
     // the first and last figure stay within the drawing
     const anchor = tick.x < left + em ? 'start' : tick.x > right - em ? 'end' : 'middle'
-    return [stroke, text(`${tick.label} m`, tick.x, bottom + 1.8 * em, em, anchor, 'quiet')]
+    return [stroke, chartText(`${tick.label} m`, tick.x, bottom + 1.8 * em, em, anchor, 'quiet')]
   })
-}
-
-function text(
-  words: string,
-  x: number,
-  y: number,
-  em: number,
-  anchor: 'start' | 'middle' | 'end',
-  tone: 'ink' | 'quiet' | 'plum',
-): Shape {
-  return {
-    kind: 'text',
-    x,
-    y,
-    text: words,
-    size: em,
-    anchor,
-    bold: false,
-    tone,
-    width: textWidth(words, em),
-    halo: true,
-  }
 }
 
 function told({ piece, before, after, faults }: PieceOnStrip): string[] {

@@ -2,7 +2,6 @@ import type { CutPiece, EventOf, LedgerEvent } from './event.ts'
 import { knownDrum, stripOf } from './known.ts'
 import { move } from './movement.ts'
 import { tookNumber, tookSerial } from './next-number.ts'
-import { readSerial } from './serial.ts'
 import type { LedgerState } from './state.ts'
 import type { DrumRow, PieceRow, StretchRow, StripRow } from './state-rows.ts'
 import { between, innerUm, inwardOf, otherEnd, outerUm, trueUm, withinDrum } from './strip-place.ts'
@@ -17,8 +16,7 @@ export function piecesCut(state: LedgerState, event: LedgerEvent, body: EventOf<
   let markedUm = row.markedUm
   let unc2 = row.uncUm ** 2
   for (const piece of body.pieces) {
-    const serial = readSerial(piece.serial)
-    if (serial) tookSerial(state, serial.year, serial.running)
+    tookSerial(state, piece.serial)
     const { fromUm, toUm, measuredUm, uncUm, trimUm } = piece
     const ratio = measuredUm / (toUm - fromUm)
     into.push(stretch(event, row, { fromUm, toUm, use: 'piece', ref: piece.serial, cause: null, ratio }))

@@ -4,7 +4,6 @@ import { ownUm, shareUm } from './lead-share.ts'
 import { move } from './movement.ts'
 import { tookNumber, tookSerial } from './next-number.ts'
 import { SCRAP_CAUSES } from './scrap-cause.ts'
-import { readSerial } from './serial.ts'
 import type { LedgerState } from './state.ts'
 import type { DrumRow, PieceRow, StretchRow } from './state-rows.ts'
 import { otherEnd } from './strip-place.ts'
@@ -54,8 +53,7 @@ export function leadsFinished(state: LedgerState, event: LedgerEvent, body: Even
   const { seq, at, actor, station, planId } = event
   let done = parent.leadsDone ?? 0
   for (const { serial, order, orderLine, lengthUm, tools, figures, passed } of body.leads) {
-    const running = readSerial(serial)
-    if (running) tookSerial(state, running.year, running.running)
+    tookSerial(state, serial)
     const measuredUm = shareUm(parent, done, 1)
     done++
     state.pieces.put(serial, {
@@ -146,9 +144,7 @@ export function pieceCorrected(
   const now = { ...row, ...corrected }
   const byUm = now.measuredUm - row.measuredUm
   if (byUm !== 0) {
-    const stretches = stretchesOf(state, row.strip)
-    const stretch = stretchFrom(stretches, row.fromUm)
-    if (!stretch) throw new Error(`event ${event.seq}: ${row.serial} has no stretch`)
+    const stretch = ownStretch(state, event, row)
     const ratio = now.measuredUm / (row.toUm - row.fromUm)
     const { strip, fromUm, toUm, uncUm } = row
     recut(state, event, {
@@ -196,9 +192,13 @@ function replaced(
   change: Pick<StretchRow, 'use' | 'ref' | 'cause'>,
 ): StretchRow {
   const { strip, fromUm, toUm } = row
-  const stretch = stretchFrom(stretchesOf(state, strip), fromUm)
-  if (!stretch) throw new Error(`event ${event.seq}: ${row.serial} has no stretch`)
-  const into = { ...stretch, ...change, seq: event.seq }
+  const into = { ...ownStretch(state, event, row), ...change, seq: event.seq }
   recut(state, event, { strip, fromUm, toUm, into: [into], uncUm: 0, cause: 'none' })
   return into
+}
+
+function ownStretch(state: LedgerState, event: LedgerEvent, { serial, strip, fromUm }: PieceRow): StretchRow {
+  const stretch = stretchFrom(stretchesOf(state, strip), fromUm)
+  if (!stretch) throw new Error(`event ${event.seq}: ${serial} has no stretch`)
+  return stretch
 }

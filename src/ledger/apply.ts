@@ -35,9 +35,7 @@ import {
   restMeasured,
 } from './apply-stock.ts'
 import type { EventKind, EventOf, LedgerEvent } from './event.ts'
-import { tookSerial } from './next-number.ts'
-import { applyPieceReceived } from './receive-piece.ts'
-import { readSerial } from './serial.ts'
+import { pieceReceived } from './receive-piece.ts'
 import type { LedgerState } from './state.ts'
 
 type Applier<K extends EventKind> = (state: LedgerState, event: LedgerEvent, body: EventOf<K>) => void
@@ -46,12 +44,7 @@ const nothing = () => {}
 
 const APPLIERS: { [K in EventKind]: Applier<K> } = {
   'drum-received': drumReceived,
-  'piece-received': (state, event, body) => {
-    applyPieceReceived(state, event, body)
-    // one of ours, from a ledger before this one: its number is taken
-    const serial = readSerial(body.serial)
-    if (serial) tookSerial(state, serial.year, serial.running)
-  },
+  'piece-received': pieceReceived,
   'lot-tested': lotTested,
   'drum-held': drumHeld,
   'drum-released': drumReleased,

@@ -45,7 +45,7 @@ export interface Balance {
   chance: number | null
 }
 
-/** Less often than this chance is not believed. */
+/** Less often than this chance is not believed: the usual 5 %, a convention. */
 export const CHANCE_LIMIT = 0.05
 
 interface Measured {

@@ -34,7 +34,7 @@ export interface ShortChance {
   apart: number | null
 }
 
-/** Beyond so many standard deviations two measurements of one length are hard to believe both. */
+/** Beyond so many standard deviations two measurements of one length are hard to believe both: a choice of this program, no source. */
 export const HARD_TO_BELIEVE = 3
 
 /**

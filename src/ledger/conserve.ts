@@ -1,3 +1,4 @@
+import { groupBy } from '../quantity/group-by.ts'
 import { lengthText } from '../quantity/length-text.ts'
 import { ownUm } from './lead-share.ts'
 import { readSerial, serialsOfYear } from './serial.ts'
@@ -36,16 +37,8 @@ export function broken(state: LedgerState): string[] {
 }
 
 function byRef(state: LedgerState): Map<string, StretchRow[]> {
-  const found = new Map<string, StretchRow[]>()
-  for (const rows of state.stretches.rows())
-    for (const row of rows) if (row.ref !== null) add(found, row.ref, row)
-  return found
-}
-
-function add<V>(lists: Map<string, V[]>, key: string, value: V): void {
-  const list = lists.get(key)
-  if (list) list.push(value)
-  else lists.set(key, [value])
+  const named = [...state.stretches.rows()].flat().filter((s) => s.ref !== null)
+  return groupBy(named, (s) => s.ref as string)
 }
 
 function brokenStrip({ strip, lengthUm }: StripRow, stretches: StretchRow[]): string[] {

@@ -1,6 +1,6 @@
 import type { CounterCheck } from '../measure/counter-check.ts'
 import { type CounterCorrection, counterCorrection } from '../measure/counter-correction.ts'
-import { counterReadings, dayOf } from '../measure/counter-reading.ts'
+import { type CounterReading, counterReadings, dayOf } from '../measure/counter-reading.ts'
 import { counterTrend, type FittedTrend, type TrendAt, trendPath } from '../measure/counter-trend.ts'
 import { errorAt } from '../measure/look-back.ts'
 
@@ -30,6 +30,7 @@ export interface CounterThatDay {
 export interface FittedCounter {
   line: string
   checks: CounterCheck[]
+  readings: CounterReading[]
   fit: FittedTrend | null
   /** At each day with a check, and today. */
   path: TrendAt[]
@@ -38,16 +39,19 @@ export interface FittedCounter {
 /** Fits the trend through all checks of a line up to today: costly, so whoever asks for many pieces keeps it. */
 export function fittedCounter(line: string, all: CounterCheck[], today: string): FittedCounter {
   const checks = all.filter((c) => c.line === line)
-  const fit = counterTrend(counterReadings(line, checks).readings, dayOf(today))
+  const { readings } = counterReadings(line, checks)
+  const fit = counterTrend(readings, dayOf(today))
   const path = fit ? [...trendPath(fit).inHindsight, fit.trend.today] : []
-  return { line, checks, fit, path }
+  return { line, checks, readings, fit, path }
 }
 
 /** The counter on a day, YYYY-MM-DD: between days with checks in a straight line. */
-export function counterThatDay({ line, checks, fit, path }: FittedCounter, date: string): CounterThatDay {
-  const { readings } = counterReadings(line, checks)
+export function counterThatDay(
+  { line, checks, readings, fit, path }: FittedCounter,
+  date: string,
+): CounterThatDay {
   const day = dayOf(date)
-  const near = (r: (typeof readings)[number] | undefined): NearCheck | null =>
+  const near = (r: CounterReading | undefined): NearCheck | null =>
     r ? { date: r.date, cable: r.cable, errorRatio: r.errorRatio } : null
   const at = path.length > 0 ? errorAt(path, day) : null
   return {

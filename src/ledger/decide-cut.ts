@@ -5,10 +5,9 @@ import type { LedgerContext } from './context.ts'
 import { drumOnLine, notHeld } from './decide-floor.ts'
 import { declarePiece } from './declare-piece.ts'
 import type { CutPiece, EventBody } from './event.ts'
-import { knownOrderLine, knownPutup, stripOf } from './known.ts'
+import { knownOrderLine, knownPutup, knownScrapCause, stripOf } from './known.ts'
 import { nextNumber, nextSerial } from './next-number.ts'
 import { metres, refused } from './refuse.ts'
-import { SCRAP_CAUSES } from './scrap-cause.ts'
 import type { LedgerState } from './state.ts'
 import type { DrumRow, StripRow } from './state-rows.ts'
 import { placesOfMark } from './strip-marks.ts'
@@ -17,7 +16,7 @@ import { between, innerUm, inwardOf, inwardUm, outerUm, withinDrum } from './str
 /** A mark that was read and a measured length agree within the larger of these; common practice of the trade. */
 const AGREE_UM = 1_000_000
 const AGREE_RATIO = 0.01
-/** What is beyond the rest by less than this is the rounding of readings. */
+/** What is beyond the rest by less than this is the rounding of readings: a choice of this program, no source. */
 const ROUNDING_UM = 1_000
 
 /** Pieces come off the outer end one after the other, each with its trim inward of it. All are cut or none. */
@@ -121,8 +120,7 @@ function agreed(row: DrumRow, strip: StripRow, { mark, atUm, slackUm, what }: Re
 export function cutOff(state: LedgerState, body: CommandOf<'cut-off'>, context: LedgerContext): EventBody {
   const { drum, line, use, cause } = body
   const row = drumOnLine(state, context, drum, line)
-  if (use === 'scrap' && !SCRAP_CAUSES.some((c) => c === cause))
-    throw refused(`“${cause}” is no cause of scrap; it is one of ${SCRAP_CAUSES.join(', ')}.`)
+  if (use === 'scrap') knownScrapCause(cause)
   const cut = lengthOff(row, body.lengthUm, 'cut off')
   return { kind: 'length-cut-off', drum, strip: row.strip, line, ...cut, use, cause }
 }

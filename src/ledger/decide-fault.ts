@@ -3,6 +3,7 @@ import type { Fault } from '../strip/fault.ts'
 import type { CommandOf, FaultPlace } from './command.ts'
 import type { LedgerContext } from './context.ts'
 import type { EventBody } from './event.ts'
+import { counterUncUm, MARK_UNC_UM } from './fault-unc.ts'
 import { filledDrum, knownFault, knownLine, stretchesOf, stripOf } from './known.ts'
 import { nextNumber } from './next-number.ts'
 import { metres, refused } from './refuse.ts'
@@ -10,14 +11,6 @@ import type { LedgerState } from './state.ts'
 import type { DrumRow, FaultRow, StripRow } from './state-rows.ts'
 import { type MarkPlace, placeIn, placesOfMark } from './strip-marks.ts'
 import { between, innerUm, inwardOf, inwardUm, outerUm } from './strip-place.ts'
-
-/**
- * How well the place of a fault is known: ±0.3 m where its mark was read, else ±(0.5 m + 0.2 % of the distance since
- * the last known mark). Common practice of the trade; an estimate.
- */
-const MARK_UNC_UM = 300_000
-const COUNTER_UNC_UM = 500_000
-const COUNTER_UNC_RATIO = 0.002
 
 interface Placed {
   fromUm: LengthUm
@@ -95,7 +88,7 @@ function byCounter(row: DrumRow, place: Extract<FaultPlace, { by: 'counter' }>):
   return {
     fromUm: Math.max(stretch.fromUm, row.fromUm),
     toUm: Math.min(stretch.toUm, row.toUm),
-    uncUm: Math.round(COUNTER_UNC_UM + COUNTER_UNC_RATIO * sinceUm),
+    uncUm: counterUncUm(sinceUm),
     source: 'counter_only',
   }
 }

@@ -3,9 +3,8 @@ import type { LedgerContext } from './context.ts'
 import { freeDrumName } from './decide-cut.ts'
 import { isBenchLength, pieceHere } from './decide-piece.ts'
 import type { EventBody } from './event.ts'
-import { knownPiece, knownPutup, whereText } from './known.ts'
+import { knownPiece, knownPutup, knownScrapCause, whereText } from './known.ts'
 import { refused } from './refuse.ts'
-import { SCRAP_CAUSES } from './scrap-cause.ts'
 import { STOCK_ORDER } from './shelf-piece.ts'
 import type { LedgerState } from './state.ts'
 import type { PieceRow } from './state-rows.ts'
@@ -55,8 +54,7 @@ export function inspectReturn(
   const none = { newDrum: null, putup: null, place: null, cause: null }
   if (verdict === 'scrap') {
     const cause = body.cause ?? 'return'
-    if (!SCRAP_CAUSES.some((c) => c === cause))
-      throw refused(`“${cause}” is no cause of scrap; it is one of ${SCRAP_CAUSES.join(', ')}.`)
+    knownScrapCause(cause)
     return { kind: 'return-inspected', serial, verdict, ...none, cause }
   }
   if (place === null) throw refused(`Say where ${serial} is put.`)

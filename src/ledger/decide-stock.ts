@@ -6,7 +6,7 @@ import { metres, refused } from './refuse.ts'
 import type { LedgerState } from './state.ts'
 import { trueUm } from './strip-place.ts'
 
-/** A rest may turn out so many times longer or shorter than booked; beyond it something else is wrong. */
+/** A rest may turn out so many times longer or shorter than booked; beyond it something else is wrong: a choice of this program, no source. */
 const MOST_RATIO = 20
 
 export function testLot(state: LedgerState, body: CommandOf<'test-lot'>, context: LedgerContext): EventBody {

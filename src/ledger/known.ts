@@ -1,6 +1,7 @@
 import type { OrderLine } from '../order/order-line.ts'
 import type { LedgerContext } from './context.ts'
 import { refused } from './refuse.ts'
+import { SCRAP_CAUSES } from './scrap-cause.ts'
 import { readSerial } from './serial.ts'
 import type { LedgerState } from './state.ts'
 import type { DrumRow, FaultRow, PieceRow, StretchRow, StripRow } from './state-rows.ts'
@@ -70,6 +71,11 @@ export function knownOrderLine({ works }: LedgerContext, order: string, line: nu
   const found = works.orders.find((o) => o.order === order && o.line === line)
   if (!found) throw refused(`The works has no order line ${order}/${line}, or has it no longer.`)
   return found
+}
+
+export function knownScrapCause(cause: string): void {
+  if (SCRAP_CAUSES.some((c) => c === cause)) return
+  throw refused(`“${cause}” is no cause of scrap; it is one of ${SCRAP_CAUSES.join(', ')}.`)
 }
 
 /** "in the hall", for refusals. */

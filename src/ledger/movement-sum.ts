@@ -1,3 +1,5 @@
+import { groupBy } from '../quantity/group-by.ts'
+import { MARK_UNC_UM } from './fault-unc.ts'
 import type { MovementRow } from './state-rows.ts'
 
 /** Movements of one day that are alike, added up. */
@@ -58,7 +60,7 @@ export function stockSign(what: MovementRow['what']): 1 | -1 | 0 {
 }
 
 /** A mark is read at a cut to so much, one standard deviation, µm: ± 0.3 m at the outside, each place alike (common practice: TRADE §3; GUM 4.3.7). */
-const MARK_READ_UM = 300_000 / Math.sqrt(3)
+const MARK_READ_UM = MARK_UNC_UM / Math.sqrt(3)
 
 /** What was found on one strip, all of it, and one standard deviation of it; nought where nothing is claimed. */
 export interface StripDifference {
@@ -76,13 +78,10 @@ export function byStrip(
   differences: StockDifference[],
   strips: ReadonlyMap<string, StripFacts>,
 ): StripDifference[] {
-  const groups = new Map<string, StockDifference[]>()
-  for (const d of differences) {
-    const known = groups.get(d.strip)
-    if (known) known.push(d)
-    else groups.set(d.strip, [d])
-  }
-  return [...groups].map(([strip, of]) => ({ strip, ...together(of, strips.get(strip)) }))
+  return [...groupBy(differences, (d) => d.strip)].map(([strip, of]) => ({
+    strip,
+    ...together(of, strips.get(strip)),
+  }))
 }
 
 function together(of: StockDifference[], facts: StripFacts | undefined): { um: number; uncUm: number } {

@@ -1,5 +1,5 @@
 import type { LedgerContext } from './context.ts'
-import { numbered, runningNumber, serialOf, serialsOfYear } from './serial.ts'
+import { numbered, readSerial, runningNumber, serialOf, serialsOfYear } from './serial.ts'
 import type { LedgerState } from './state.ts'
 
 /** What the ledger numbers beside serials, by the prefix of the number. */
@@ -24,8 +24,10 @@ export function tookNumber(state: LedgerState, what: Numbered, name: string): vo
   if (running !== null) raise(state, what, running)
 }
 
-export function tookSerial(state: LedgerState, year: string, running: number): void {
-  raise(state, serialsOfYear(year), running)
+/** As tookNumber; a piece from before the ledger may bear a number of another kind. */
+export function tookSerial(state: LedgerState, name: string): void {
+  const serial = readSerial(name)
+  if (serial) raise(state, serialsOfYear(serial.year), serial.running)
 }
 
 function raise(state: LedgerState, key: string, running: number): void {

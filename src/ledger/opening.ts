@@ -1,5 +1,6 @@
 import { bookWitness } from '../measure/drum-witness.ts'
 import type { PlanInput } from '../plan/plan-input.ts'
+import { groupBy } from '../quantity/group-by.ts'
 import { type UsableDrum, usableDrum } from '../strip/usable.ts'
 import type { Command, CommandOf } from './command.ts'
 import type { StripMark } from './state-rows.ts'
@@ -16,8 +17,8 @@ export function openingKey(drum: string): string {
  * @param at ISO 8601, UTC
  */
 export function openingCommands(works: PlanInput, known: ReadonlySet<string>, at: string): Command[] {
-  const marks = ofDrums(works.marks)
-  const faults = ofDrums(works.faults)
+  const marks = groupBy(works.marks, ({ drum }) => drum)
+  const faults = groupBy(works.faults, ({ drum }) => drum)
   return works.drums
     .filter(({ drum }) => !known.has(drum))
     .map((drum) => {
@@ -36,16 +37,6 @@ export function openingCommands(works: PlanInput, known: ReadonlySet<string>, at
         body: receipt(usable),
       }
     })
-}
-
-function ofDrums<Row extends { drum: string }>(rows: readonly Row[]): Map<string, Row[]> {
-  const byDrum = new Map<string, Row[]>()
-  for (const row of rows) {
-    const known = byDrum.get(row.drum)
-    if (known) known.push(row)
-    else byDrum.set(row.drum, [row])
-  }
-  return byDrum
 }
 
 function receipt(usable: UsableDrum): CommandOf<'receive-drum'> {

@@ -1,5 +1,5 @@
 import type { OpenPieces, OrderLine } from '../order/order-line.ts'
-import { catalogOf } from '../plan/catalog.ts'
+import { catalogOf, orderKey } from '../plan/catalog.ts'
 import type { PlanInput } from '../plan/plan-input.ts'
 import { neededUm, SLACK_UM, sharePct } from '../plan/tally.ts'
 import type { LengthUm } from '../quantity/length.ts'
@@ -23,7 +23,7 @@ export function ordersNow(works: PlanInput, pieces: Iterable<PieceRow>): OrderLi
   const byLine = new Map<string, PieceRow[]>()
   for (const piece of pieces) {
     if (piece.order === null || piece.orderLine === null || !counts(piece)) continue
-    const key = keyOf(piece.order, piece.orderLine)
+    const key = orderKey(piece.order, piece.orderLine)
     const known = byLine.get(key)
     if (known) known.push(piece)
     else byLine.set(key, [piece])
@@ -33,7 +33,7 @@ export function ordersNow(works: PlanInput, pieces: Iterable<PieceRow>): OrderLi
   const catalog = catalogOf({ ...works, drums: [], marks: [], faults: [] })
   return works.orders.flatMap((order) => {
     const lot = order.sameLotGroup === null ? null : (lots.get(order.sameLotGroup) ?? null)
-    const own = byLine.get(keyOf(order.order, order.line)) ?? []
+    const own = byLine.get(orderKey(order.order, order.line)) ?? []
     if (own.length === 0 && lot === null) return [order]
     return openLines(order, neededUm(catalog, order), own, lot)
   })
@@ -132,12 +132,8 @@ function restLine(
 function lotsBegun(orders: OrderLine[], byLine: Map<string, PieceRow[]>): Map<string, string> {
   const lots = new Map<string, string>()
   for (const { order, line, sameLotGroup } of orders) {
-    const lot = sameLotGroup === null ? undefined : byLine.get(keyOf(order, line))?.[0]?.lot
+    const lot = sameLotGroup === null ? undefined : byLine.get(orderKey(order, line))?.[0]?.lot
     if (sameLotGroup !== null && lot !== undefined) lots.set(sameLotGroup, lot)
   }
   return lots
-}
-
-function keyOf(order: string, line: number): string {
-  return `${order} ${line}`
 }

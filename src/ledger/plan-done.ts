@@ -1,12 +1,11 @@
 import type { OrderLine } from '../order/order-line.ts'
+import { orderKey } from '../plan/catalog.ts'
+import { SLACK_UM } from '../plan/tally.ts'
 import type { Mounting, PieceInterval } from '../strip/cut-plan.ts'
 import type { PlanOrigin } from './event.ts'
 import type { LedgerState } from './state.ts'
 import type { DrumRow, PieceRow } from './state-rows.ts'
 import { inwardUm } from './strip-place.ts'
-
-/** A piece that begins by no more than this before the plan's outer end was cut after it. */
-const SLACK_UM = 2
 
 /**
  * How many intervals of each mounting of one drum were cut: all up to the last piece that was. Pieces that came off the drum
@@ -44,6 +43,7 @@ function piecesSince(row: DrumRow, origin: PlanOrigin, open: LedgerState): Piece
   for (const piece of open.pieces.rows()) {
     if (piece.drum !== row.drum || piece.strip !== row.strip) continue
     const inUm = inwardUm(row, origin.outerUm, row.outer === 'from' ? piece.fromUm : piece.toUm)
+    // one that begins by no more than rounding before the plan's outer end was cut after it
     if (inUm >= -SLACK_UM) found.push({ inUm, piece })
   }
   return found.sort((a, b) => a.inUm - b.inUm).map(({ piece }) => piece)
@@ -51,6 +51,6 @@ function piecesSince(row: DrumRow, origin: PlanOrigin, open: LedgerState): Piece
 
 function isFor(piece: PieceRow, planned: PieceInterval, orders: ReadonlyMap<string, OrderLine>): boolean {
   if (piece.order !== planned.order || piece.count !== planned.count) return false
-  const line = orders.get(`${planned.order}/${planned.orderLine}`)?.open?.restOf?.line ?? planned.orderLine
+  const line = orders.get(orderKey(planned.order, planned.orderLine))?.open?.restOf?.line ?? planned.orderLine
   return piece.orderLine === line
 }

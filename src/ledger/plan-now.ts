@@ -1,5 +1,6 @@
 import { orderKey } from '../plan/catalog.ts'
 import type { PlanInput } from '../plan/plan-input.ts'
+import { SLACK_UM } from '../plan/tally.ts'
 import type { LengthUm } from '../quantity/length.ts'
 import type { Interval, Mounting } from '../strip/cut-plan.ts'
 import { type UsableDrum, usableDrum } from '../strip/usable.ts'
@@ -9,9 +10,6 @@ import { PieceNames } from './plan-names.ts'
 import type { LedgerState } from './state.ts'
 import type { DrumRow } from './state-rows.ts'
 import { inwardOf, inwardUm, outerUm } from './strip-place.ts'
-
-/** Places are rounded to whole micrometres: what is left of an interval by no more than this is not left. */
-const SLACK_UM = 2
 
 /** A plan with what its places and numbers mean. */
 export interface PlacedPlan {
@@ -73,7 +71,8 @@ interface Rest extends OpenMounting {
   usable: UsableDrum
 }
 
-function usableNow(drum: string, now: PlanInput): UsableDrum | null {
+/** A drum as it lies in the hall; null where there is none of that number. */
+export function usableNow(drum: string, now: PlanInput): UsableDrum | null {
   const found = now.drums.find((d) => d.drum === drum)
   if (!found) return null
   const marks = now.marks.filter((m) => m.drum === drum)
@@ -133,6 +132,7 @@ function laidIntervals(
       if (stays?.use === 'remnant' && stays.putup === null) stays.toUm = atUm = usable.good.toUm
       else lay({ fromUm: atUm, toUm: usable.good.toUm, use: 'scrap', cause: 'short rest' }, usable.good.toUm)
     }
+    // what is left of an interval by no more than rounding is not left
     const left = interval.toUm > interval.fromUm ? toUm > atUm + SLACK_UM : toUm === atUm
     if (left) lay(interval, toUm)
   }

@@ -7,6 +7,7 @@ import type { Fault } from '../strip/fault.ts'
 import type { MarkSegment } from '../strip/mark-segment.ts'
 import { placeOfMark } from '../strip/usable.ts'
 import type { CommandOf } from './command.ts'
+import { counterUncUm, MARK_UNC_UM } from './fault-unc.ts'
 import type { DrumStatus, EndCaps } from './state-rows.ts'
 
 /** A fault of the jacketing's report, by marks of the jacket. */
@@ -44,10 +45,6 @@ export interface Receipt {
   receivedDate: string
 }
 
-/** u of a fault's place at its mark, and where only a counter placed it (TRADE.md §3, common practice): 0.5 m + 0.2 % of the distance. */
-const MARK_READ_UM = 300_000
-const COUNTER_UM = 500_000
-const COUNTER_RATIO = 0.002
 /** Marks that say so much less than the note count instead of it (works folder contract, as strip/usable.ts). */
 const SHORTER_RATIO = 0.01
 
@@ -156,7 +153,7 @@ function placedFault(
   const fromUm = Math.round(Math.min(a, b))
   const toUm = Math.round(Math.max(a, b))
   const fromEndUm = Math.min(toUm, lengthUm - fromUm)
-  const uncUm = source === 'mark_read' ? MARK_READ_UM : Math.round(COUNTER_UM + COUNTER_RATIO * fromEndUm)
+  const uncUm = source === 'mark_read' ? MARK_UNC_UM : counterUncUm(fromEndUm)
   return { fromUm, toUm, uncUm }
 }
 

@@ -5,6 +5,7 @@ import { homeMarket, textFor } from './declare-piece.ts'
 import type { EventOf, LedgerEvent } from './event.ts'
 import type { FinishedPiece } from './finished-piece.ts'
 import { knownCable, knownPutup } from './known.ts'
+import { tookSerial } from './next-number.ts'
 import { metres, refused } from './refuse.ts'
 import type { LedgerState } from './state.ts'
 
@@ -52,7 +53,7 @@ export function receivePiece(
 }
 
 /** A strip that is one piece, on the shelf, of no order. */
-export function applyPieceReceived(
+export function pieceReceived(
   state: LedgerState,
   event: Omit<LedgerEvent, 'body'>,
   body: EventOf<'piece-received'>,
@@ -60,6 +61,8 @@ export function applyPieceReceived(
   const { serial, cable, lot, lengthUm, lengthUncUm } = body
   const { seq, at } = event
   const whole = { fromUm: 0, toUm: lengthUm }
+  // one of ours, from a ledger before this one: its number is taken
+  tookSerial(state, serial)
   state.strips.put(serial, {
     ...{ strip: serial, cable, lot, lengthUm, lengthUncUm, seq },
     ...{ receivedAt: at, origin: 'opening' as const },

@@ -4,14 +4,11 @@ import type { Plan } from '../plan/plan.ts'
 import type { PlanInput } from '../plan/plan-input.ts'
 import { servedOf } from '../plan/plan-pieces.ts'
 import type { StayingCuts } from '../plan/repair-fixed.ts'
-import type { BrokenRule } from '../plan/tally.ts'
+import { type BrokenRule, SLACK_UM } from '../plan/tally.ts'
 import { verifyPlan } from '../plan/verify.ts'
 import type { Interval, Mounting, PieceInterval } from '../strip/cut-plan.ts'
 import { hasCuts, type OpenMounting } from './plan-now.ts'
 import type { LedgerState } from './state.ts'
-
-/** Places are rounded to whole micrometres. */
-const SLACK_UM = 2
 
 type Told = Pick<Plan['unserved'][number], 'order' | 'orderLine' | 'pieces' | 'reason' | 'offer'>
 

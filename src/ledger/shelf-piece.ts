@@ -1,3 +1,4 @@
+import { groupBy } from '../quantity/group-by.ts'
 import type { LengthUm } from '../quantity/length.ts'
 import type { Fault } from '../strip/fault.ts'
 import type { FaultRow, LotRow, PieceRow } from './state-rows.ts'
@@ -39,9 +40,10 @@ export function shelfPieces(
   lots: readonly LotRow[],
 ): ShelfPiece[] {
   const failed = new Set(lots.filter((l) => !l.passed).map((l) => l.lot))
-  const byStrip = new Map<string, FaultRow[]>()
-  for (const fault of faults)
-    if (!fault.withdrawn) byStrip.set(fault.strip, [...(byStrip.get(fault.strip) ?? []), fault])
+  const byStrip = groupBy(
+    faults.filter((f) => !f.withdrawn),
+    (f) => f.strip,
+  )
   const found: ShelfPiece[] = []
   for (const piece of pieces) {
     if (!isUnsold(piece) || failed.has(piece.lot)) continue

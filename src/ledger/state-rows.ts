@@ -7,7 +7,7 @@ import type { CheckKind } from './check-kind.ts'
 
 export type DrumStatus = Drum['status']
 
-export type EndCaps = 'both' | 'outer_missing' | 'inner_missing' | 'none'
+export type EndCaps = Drum['endCaps']
 
 export interface NewFault {
   fault: string

@@ -2,7 +2,7 @@ import { catalogOf } from '../plan/catalog.ts'
 import type { PlanInput } from '../plan/plan-input.ts'
 import type { LengthUm } from '../quantity/length.ts'
 import type { Interval, Mounting } from '../strip/cut-plan.ts'
-import type { Stretch, UsableDrum } from '../strip/usable.ts'
+import { type Stretch, stretchesBetween, type UsableDrum } from '../strip/usable.ts'
 
 /** What a plan leaves over in one place of one drum: a rest that is kept, or scrap. */
 export interface Tail {
@@ -39,16 +39,9 @@ export function tailsOf(input: PlanInput, mountings: readonly Mounting[]): Tail[
 }
 
 function soundWithin(usable: UsableDrum, left: Stretch): Stretch[] {
-  const found: Stretch[] = []
-  let atUm: LengthUm = Math.max(left.fromUm, usable.good.fromUm)
-  const endUm = Math.min(left.toUm, usable.good.toUm)
-  for (const zone of [...usable.zones].sort((a, b) => a.fromUm - b.fromUm)) {
-    if (zone.fromUm > atUm) found.push({ fromUm: atUm, toUm: Math.min(zone.fromUm, endUm) })
-    atUm = Math.max(atUm, zone.toUm)
-  }
-  found.push({ fromUm: atUm, toUm: endUm })
-  return found
-    .filter((s) => s.toUm > s.fromUm)
+  const fromUm = Math.max(left.fromUm, usable.good.fromUm)
+  const toUm = Math.min(left.toUm, usable.good.toUm)
+  return stretchesBetween({ fromUm, toUm }, usable.zones)
     .sort((a, b) => b.toUm - b.fromUm - (a.toUm - a.fromUm))
     .slice(0, MOST_STRETCHES)
     .sort((a, b) => a.fromUm - b.fromUm)

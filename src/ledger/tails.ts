@@ -71,6 +71,13 @@ interface Chosen {
   option: TailOption
 }
 
+/** One way to share the tails so far. */
+interface Sharing {
+  made: number[]
+  gainMicro: MicroEur
+  chosen: Chosen[]
+}
+
 function enlarged(input: PlanInput, lacking: readonly LevelStanding[], qtyOf: (s: LevelStanding) => number) {
   const first = nextStockLine(input.orders)
   const { lengthGuardRatio, pieceTrimUm } = input.site.cutRules
@@ -87,15 +94,11 @@ function bestSharing(works: PlanInput, mountings: Mounting[], coils: WantedCoil[
   const tails = tailsOf(works, mountings)
   const chosen: Chosen[] = []
   for (const cable of new Set(coils.map((c) => c.cable))) {
-    interface State {
-      made: number[]
-      gainMicro: number
-      chosen: Chosen[]
-    }
-    let states: State[] = [{ made: coils.map(() => 0), gainMicro: 0, chosen: [] }]
-    for (const { mounting, interval, drum, line, ...tail } of tails.filter((t) => t.cable === cable)) {
-      const options = tailOptions(works, mountings, { mounting, interval, drum, line, ...tail }, coils)
-      const next = new Map<string, State>(states.map((s) => [s.made.join(), s]))
+    let states: Sharing[] = [{ made: coils.map(() => 0), gainMicro: 0, chosen: [] }]
+    for (const tail of tails.filter((t) => t.cable === cable)) {
+      const { mounting, interval, drum, line } = tail
+      const options = tailOptions(works, mountings, tail, coils)
+      const next = new Map<string, Sharing>(states.map((s) => [s.made.join(), s]))
       for (const state of states)
         for (const option of options) {
           const made = state.made.map((n, k) => n + option.counts[k]!)

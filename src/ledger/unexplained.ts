@@ -1,4 +1,6 @@
 import { normalBelow } from '../measure/normal-distribution.ts'
+import { CLEARLY } from '../measure/witness.ts'
+import { groupBy } from '../quantity/group-by.ts'
 import { CHANCE_LIMIT } from './balance.ts'
 import { byStrip, type StockDifference, type StripFacts } from './movement-sum.ts'
 
@@ -26,11 +28,8 @@ export interface UnexplainedFinding {
   says: string
 }
 
-/** Fewer strips than this make no pattern. */
+/** Fewer strips than this make no pattern: a choice of this program, no source. */
 const LEAST_STRIPS = 3
-
-/** As of witnesses: how much worse (in χ²) the next explanation must be before only one is named; 2.2 is odds of 3 to 1. */
-const CLEARLY = 2.2
 
 const POINTS_TO: Record<PatternKind, (name: string) => string> = {
   line: (name) => `the length counter of ${name}: check it with the tape`,
@@ -65,12 +64,8 @@ function looksOf(
   strips: ReadonlyMap<string, StripFacts>,
   nameOf: (d: StockDifference) => string | null,
 ): Pattern[] {
-  const groups = new Map<string, StockDifference[]>()
-  for (const d of differences) {
-    const name = nameOf(d)
-    if (name !== null) groups.set(name, [...(groups.get(name) ?? []), d])
-  }
-  return [...groups].flatMap(([name, of]) => {
+  return [...groupBy(differences, nameOf)].flatMap(([name, of]) => {
+    if (name === null) return []
     const found = byStrip(of, strips).filter((d) => d.uncUm > 0)
     if (found.length < LEAST_STRIPS) return []
     const z = found.reduce((sum, d) => sum + d.um / d.uncUm, 0) / Math.sqrt(found.length)

@@ -1,4 +1,6 @@
 import type { PlanInput } from '../plan/plan-input.ts'
+import { SLACK_UM } from '../plan/tally.ts'
+import { groupBy } from '../quantity/group-by.ts'
 import type { LengthUm } from '../quantity/length.ts'
 import type { Drum } from '../strip/drum.ts'
 import type { Fault } from '../strip/fault.ts'
@@ -7,9 +9,6 @@ import { ordersNow } from './orders-now.ts'
 import type { LedgerState } from './state.ts'
 import type { DrumRow, FaultRow, StripMark, StripRow } from './state-rows.ts'
 import { inwardUm, outerUm, trueUm } from './strip-place.ts'
-
-/** A zone that reaches by no more than this into a drum does not: places are rounded to whole micrometres. */
-const SLACK_UM = 2
 
 /**
  * The works as it is now: drums as the ledger holds them, places counted from the outer end as it lies today, true lengths;
@@ -21,7 +20,7 @@ export function worksNow(works: PlanInput, open: LedgerState): PlanInput {
   const drums: Drum[] = []
   const marks: MarkSegment[] = []
   const faults: Fault[] = []
-  const faultsOf = byStrip(open.faults.rows())
+  const faultsOf = groupBy(open.faults.rows(), ({ strip }) => strip)
   for (const row of inFileOrder(works, open)) {
     const strip = open.strips.get(row.strip)
     if (!strip) continue
@@ -104,6 +103,7 @@ function placeOn(row: DrumRow, placeUm: LengthUm): LengthUm {
   return inwardUm(row, outerUm(row), placeUm)
 }
 
+/** A zone that reaches into the drum by no more than rounding does not. */
 function reachesInto(fault: FaultRow, row: DrumRow, marginUm: LengthUm): boolean {
   const wideUm = fault.uncUm + marginUm - SLACK_UM
   return !fault.withdrawn && fault.fromUm - wideUm < row.toUm && fault.toUm + wideUm > row.fromUm
@@ -137,10 +137,4 @@ function markOf({ fromUm, toUm, markFrom, markTo }: MarkSegment, placeUm: Length
   if (markFrom === null || markTo === null) return 0
   const mark = markFrom + ((placeUm - fromUm) / (toUm - fromUm)) * (markTo - markFrom)
   return Math.round(mark * 100) / 100
-}
-
-function byStrip(rows: Iterable<FaultRow>): Map<string, FaultRow[]> {
-  const found = new Map<string, FaultRow[]>()
-  for (const row of rows) found.set(row.strip, [...(found.get(row.strip) ?? []), row])
-  return found
 }

@@ -1,3 +1,4 @@
+import { groupBy } from '../quantity/group-by.ts'
 import { UM_PER_M } from '../quantity/length.ts'
 import type { MovementSum } from './movement-sum.ts'
 
@@ -20,12 +21,7 @@ export interface MonthYield {
 
 /** Yield by month, oldest first; `eurPerM` is the material cost by cable type (costs.json). */
 export function monthYields(sums: MovementSum[], eurPerM: Record<string, number>): MonthYield[] {
-  const months = new Map<string, MovementSum[]>()
-  for (const sum of sums) {
-    const month = sum.day.slice(0, 7)
-    months.set(month, [...(months.get(month) ?? []), sum])
-  }
-  return [...months]
+  return [...groupBy(sums, (sum) => sum.day.slice(0, 7))]
     .sort(([a], [b]) => (a < b ? -1 : 1))
     .map(([month, of]) => monthYield(month, of, eurPerM))
     .filter((m) => m.shippedUm > 0 || m.lostUm > 0)

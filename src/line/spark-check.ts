@@ -28,7 +28,8 @@ export interface SparkSuspicion {
   pieces: SparkTestedPiece[]
 }
 
-function sparkCheckPassed(check: SparkCheck): boolean {
+/** Whether the tester sees what it should. */
+export function sparkCheckPassed(check: SparkCheck): boolean {
   return check.faultSeen && check.voltageRight && check.bondSound
 }
 

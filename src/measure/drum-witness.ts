@@ -15,9 +15,9 @@ export const BOOK_HALF_RATIO = 0.0035
 /** What is written to 0.1 m may be half of it off. */
 const WRITTEN_HALF_UM = 50_000
 /** The factor of a print is off by 0.1 to 0.3 % (common practice of the trade); the larger one is taken. */
-const PRINT_HALF_RATIO = 0.003
+export const PRINT_HALF_RATIO = 0.003
 /** A mark at an end is read to half a unit. */
-const READ_HALF_MARKS = 0.5
+export const READ_HALF_MARKS = 0.5
 /** Cable of one type differs in mass by 1 to 2 % (common practice of the trade); the larger one is taken. */
 const MASS_HALF_RATIO = 0.02
 /** Weights are written to 0.1 kg. */

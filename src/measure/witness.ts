@@ -36,7 +36,7 @@ const CHANCE = 0.01
  * How much worse (in χ², that is −2 ln likelihood) the best explanation without another witness must be before one is named: 2.2 is
  * odds of 3 to 1.
  */
-const CLEARLY = 2.2
+export const CLEARLY = 2.2
 
 /**
  * One length from rival witnesses: mean weighted by inverse variance, u = (Σ1/uᵢ²)^−½; χ² about it tells whether they

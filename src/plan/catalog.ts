@@ -5,6 +5,7 @@ import type { RewindingLine } from '../hall/rewinding-line.ts'
 import type { Connector } from '../lead/connector.ts'
 import type { OrderLine } from '../order/order-line.ts'
 import type { Putup } from '../putup/putup.ts'
+import { groupBy } from '../quantity/group-by.ts'
 import { type UsableDrum, usableDrum } from '../strip/usable.ts'
 import type { PlanInput } from './plan-input.ts'
 
@@ -63,14 +64,4 @@ function barredWithLots({ orders, drums }: PlanInput, byPerson: Catalog['barred'
     barred.set(key, new Set([...(barred.get(key) ?? []), ...others]))
   }
   return barred
-}
-
-function groupBy<T>(rows: T[], key: (row: T) => string): Map<string, T[]> {
-  const groups = new Map<string, T[]>()
-  for (const row of rows) {
-    const group = groups.get(key(row))
-    if (group) group.push(row)
-    else groups.set(key(row), [row])
-  }
-  return groups
 }

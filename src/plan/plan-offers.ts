@@ -3,12 +3,10 @@ import type { CutRules } from '../strip/cut-rules.ts'
 import { type Fillable, type Place, placeTakes } from './drum-model.ts'
 import { bulkCutUm, declaredOfCutUm, type Item, type PutupOption } from './item.ts'
 import { byPutup, type Offered, type Taken } from './stretch-fill.ts'
+import { SLACK_UM } from './tally.ts'
 
 /** Pieces of one length that may be cut shorter than ordered are offered shorter this often; the others in full. */
 const MOST_SHORTER = 4
-
-/** Shares of a piece are rounded to whole micrometres. */
-const SLACK_UM = 2
 
 /** Prices and caps of the items, by item number. */
 export interface Market {

@@ -4,6 +4,7 @@ import type { Catalog } from './catalog.ts'
 import type { TypeInstance } from './instance.ts'
 import { bulkCutUm, declaredOfCutUm, type Item } from './item.ts'
 import { layOut, type Pattern } from './pattern.ts'
+import { SLACK_UM } from './tally.ts'
 
 /** Patterns for the drums of one cable type, at most one a drum, with what they leave unserved and cost. */
 export interface TypeSolution {
@@ -15,8 +16,6 @@ export interface TypeSolution {
   costMicro: MicroEur
 }
 
-/** Parts are rounded to whole micrometres. */
-const SHORT_SLACK_UM = 2
 const SHARE_EPSILON = 1e-7
 
 /** Sums up a set of patterns. */
@@ -99,7 +98,7 @@ export function tidied(catalog: Catalog, instance: TypeInstance, patterns: Patte
       const excessUm = Math.round((given() - item.demand) * item.declaredUm)
       if (!tooMany && excessUm > 0) result = shortened(catalog, instance, result, item, excessUm)
       const { minUm } = item.split
-      const tooShort = result.some((p) => p.parts.get(item.index)?.some((um) => um < minUm - SHORT_SLACK_UM))
+      const tooShort = result.some((p) => p.parts.get(item.index)?.some((um) => um < minUm - SLACK_UM))
       const isWhole = Math.abs(given() - item.demand) <= SHARE_EPSILON
       if (tooMany || tooShort || !isWhole)
         for (let at = result.length - 1; at >= 0; at--)

@@ -118,3 +118,11 @@ export class LastmetreError extends Error {
     return ERRORS[this.code].todo
   }
 }
+
+/** Whatever was thrown as code and words, as it crosses from one thread or process to another. */
+export function thrownAs(error: unknown): { code: ErrorCode; message: string } {
+  return {
+    code: error instanceof LastmetreError ? error.code : 'unexpected',
+    message: error instanceof Error ? error.message : String(error),
+  }
+}

@@ -1,3 +1,5 @@
+import { isIP } from 'node:net'
+
 /** The eight groups of an IPv6 address; one that ends in an IPv4 address counts its last two groups from that. */
 export function groupsOfV6(address: string): number[] {
   const plain = (address.split('%')[0] ?? '').replace(/(\d+)\.(\d+)\.(\d+)\.(\d+)$/, (...[, a, b, c, d]) =>
@@ -25,4 +27,9 @@ export function networkOf(address: string): string {
     .slice(0, 4)
     .map((group) => group.toString(16))
     .join(':')
+}
+
+/** A name or address as it stands in an address line: IPv6 in brackets, without the zone of this machine. */
+export function inAddressLine(name: string): string {
+  return isIP(name) === 6 ? `[${name.split('%')[0]}]` : name
 }

@@ -12,7 +12,7 @@ declare module 'fastify' {
   interface FastifyContextConfig {
     /**
      * What a route does: each under /api/ states it, and one that does not is refused once there are accounts.
-     * 'anyone' needs no sign-in. 'by command' needs one; the route asks `needDeed` for each command.
+     * 'anyone' needs no sign-in. 'by command' needs one; the route asks `needCommand` for each.
      */
     deed?: Deed | 'anyone' | 'by command'
     /** Pages ask it by themselves, or it stays open: it does not count as use, and ends with the session. */

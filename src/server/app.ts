@@ -20,6 +20,7 @@ import { labelRoutes } from './label-routes.ts'
 import { LedgerDesk } from './ledger-desk.ts'
 import { ledgerRoutes } from './ledger-routes.ts'
 import { lineRoutes } from './line-routes.ts'
+import { NewestPlan } from './newest-plan.ts'
 import { ordersRoutes } from './orders-routes.ts'
 import { paperRoutes } from './paper-routes.ts'
 import { planRoutes } from './plan-routes.ts'
@@ -103,14 +104,15 @@ export async function buildApp(
   await http.register(signalRoutes(signals))
   const board = new FloorBoard(db, works, floor)
   const repairs = new RepairDesk(db, board, ledger)
-  const labels = new LabelDesk(floor, ledger)
+  const labels = new LabelDesk(works, floor, ledger)
   await http.register(labelRoutes(labels))
   await http.register(floorRoutes({ board, ledger, repairs, labels, signals }))
-  await http.register(planRoutes(db, works, planning, floor))
-  await http.register(replanRoutes(db, works, planning, floor))
-  await http.register(paperRoutes(db, works, planning))
+  const newest = new NewestPlan(db, works, planning)
+  await http.register(planRoutes(planning, newest, floor))
+  await http.register(replanRoutes(db, works, planning, newest, floor))
+  await http.register(paperRoutes(db, works, newest))
   await http.register(benchRoutes(works))
-  await http.register(stockRoutes(db, works, planning, floor))
+  await http.register(stockRoutes(db, works, planning, newest, floor))
   http.get(
     '/api/docs.json',
     { config: { deed: 'look' }, schema: { summary: 'This description' } },

@@ -1,4 +1,3 @@
-import { randomUUID } from 'node:crypto'
 import type { FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
@@ -9,10 +8,9 @@ import { droppedText } from '../works/dropped-text.ts'
 import { previewChecks } from '../works/preview-checks.ts'
 import { MAX_FILE_BYTES } from '../works/works-files.ts'
 import { errorShape, previewBody, storeOrdersBody, worksShape } from './schemas.ts'
+import { WaitingPreviews } from './waiting-previews.ts'
 import type { WorksDesk } from './works-desk.ts'
 
-/** Previews that wait for their press; older ones are forgotten. */
-const MAX_WAITING = 8
 const ANSWERS = { 200: worksShape, '4xx': errorShape }
 const guardBody = z.strictObject({
   version: z.int().min(1),
@@ -22,7 +20,7 @@ const guardBody = z.strictObject({
 
 /** Tape checks of the counters: shown as understood, stored after a press; and the length guard that the works accepts. */
 export function counterRoutes(works: WorksDesk): FastifyPluginAsyncZod {
-  const waiting = new Map<string, { version: number; checksCsv: Uint8Array }>()
+  const waiting = new WaitingPreviews<{ version: number; checksCsv: Uint8Array }>()
   return async (app) => {
     app.post(
       '/api/counter/preview',
@@ -40,9 +38,7 @@ export function counterRoutes(works: WorksDesk): FastifyPluginAsyncZod {
         const { row, files, works: checked } = works.current()
         const { preview, checksCsv } = previewChecks(checked, files, content)
         if (checksCsv === null) return { token: '', ...preview }
-        const token = randomUUID()
-        waiting.set(token, { version: row.version, checksCsv })
-        for (const oldest of [...waiting.keys()].slice(0, -MAX_WAITING)) waiting.delete(oldest)
+        const token = waiting.keep({ version: row.version, checksCsv })
         return { token, ...preview }
       },
     )
@@ -57,11 +53,11 @@ export function counterRoutes(works: WorksDesk): FastifyPluginAsyncZod {
         },
       },
       async ({ body }) => {
-        const preview = waiting.get(body.token)
+        const preview = waiting.find(body.token)
         if (preview === undefined || preview.version !== works.current().row.version)
           throw new LastmetreError('preview-stale', 'The works has changed since these checks were shown.')
         await works.changeFile('counter checks', 'counter_checks.csv', preview.checksCsv)
-        waiting.delete(body.token)
+        waiting.forget(body.token)
         return works.summary()
       },
     )

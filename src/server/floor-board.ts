@@ -1,6 +1,6 @@
 import { type OpenMounting, planNow } from '../ledger/plan-now.ts'
 import type { Store } from '../store/dialect.ts'
-import { latestPlan } from '../store/plans.ts'
+import { latestPlanState } from '../store/plans.ts'
 import { openedInVersion } from '../store/works-versions.ts'
 import type { FloorDesk, FloorNow } from './floor-desk.ts'
 import { type ReleasedPlan, ReleasedPlans } from './released-plan.ts'
@@ -40,7 +40,7 @@ export class FloorBoard {
 
   /** A finished plan of this works that is newer than the one in force; null where there is none. */
   async newerPlanId({ now, released }: Board): Promise<number | null> {
-    const row = await latestPlan(this.#db, await openedInVersion(this.#db, now.current.row.version))
+    const row = await latestPlanState(this.#db, await openedInVersion(this.#db, now.current.row.version))
     if (!row || row.state === 'running' || row.state === 'failed') return null
     return row.id > (released?.planId ?? 0) ? row.id : null
   }

@@ -3,10 +3,10 @@ import { countersNow } from '../ledger/counters-now.ts'
 import type { EventKind, LedgerEvent } from '../ledger/event.ts'
 import { serialsIn } from '../ledger/serials-in.ts'
 import { LedgerState } from '../ledger/state.ts'
+import type { CheckRow } from '../ledger/state-rows.ts'
 import { worksDays } from '../ledger/works-day.ts'
 import { worksNow } from '../ledger/works-now.ts'
 import type { LineWorks } from '../line/line-works.ts'
-import type { CounterCheck } from '../measure/counter-check.ts'
 import type { Store } from '../store/dialect.ts'
 import { piecesOfOrders } from '../store/floor-queries.ts'
 import { eventsAfter, ledgerHead, openState } from '../store/ledger-state.ts'
@@ -43,11 +43,18 @@ export interface FloorNow {
   state: LedgerState
 }
 
+/** What is kept from one event to the next. */
+interface Kept {
+  state: LedgerState
+  /** Checks of the counters that were recorded since the folder. */
+  counters: CheckRow[]
+}
+
 /** Keeps the present state in memory and follows the ledger, whoever writes it. */
 export class FloorDesk {
   readonly #db: Store
   readonly #works: WorksDesk
-  #last: { version: number; state: LedgerState } | null = null
+  #last: (Kept & { version: number }) | null = null
   #shown: FloorNow | null = null
   #turn: Promise<unknown> = Promise.resolve()
 
@@ -69,42 +76,45 @@ export class FloorDesk {
     const head = await ledgerHead(this.#db)
     const shown = this.#shown
     if (shown && shown.current === current && shown.seq === head.seq) return shown
-    const known = this.#last?.version === version ? this.#last.state : null
-    const state = (known && (await this.#followed(known, head.seq))) ?? (await this.#read(current))
-    this.#last = { version, state }
+    const known = this.#last?.version === version ? this.#last : null
+    const { state, counters } =
+      (known && (await this.#followed(known, head.seq))) ?? (await this.#read(current))
+    this.#last = { version, state, counters }
     const recorded = recordedWorks(current)
-    const works = { ...recorded, ...worksNow(recorded, state), counterChecks: await this.#checks(recorded) }
+    const days = worksDays(recorded.site.works.todayDate, new Date().toISOString())
+    const counterChecks = countersNow(recorded.counterChecks, counters, days)
+    const works = { ...recorded, ...worksNow(recorded, state), counterChecks }
     const hasStock = !state.drums.rows().next().done
     this.#shown = { current, works, seq: state.head.seq, hasStock, state }
     return this.#shown
   }
 
-  /** Tape checks that were recorded since stand beside those of the folder. */
-  async #checks({ counterChecks, site }: Works): Promise<CounterCheck[]> {
-    const days = worksDays(site.works.todayDate, new Date().toISOString())
-    return countersNow(counterChecks, await checkRows(this.#db, 'counter'), days)
+  #counters(): Promise<CheckRow[]> {
+    return checkRows(this.#db, 'counter')
   }
 
-  async #read(current: CurrentWorks): Promise<LedgerState> {
+  async #read(current: CurrentWorks): Promise<Kept> {
     const state = await openState(this.#db)
     const orders = new Set(current.works.orders.map((o) => o.order))
     for (const piece of await piecesOfOrders(this.#db, orders))
       if (!state.pieces.get(piece.serial)) state.pieces.load(piece.serial, piece)
-    return state
+    return { state, counters: await this.#counters() }
   }
 
   /** Null where the state does not hold what an event speaks of. */
-  async #followed(known: LedgerState, toSeq: number): Promise<LedgerState | null> {
-    if (toSeq - known.head.seq > MOST_FOLLOWED) return null
-    const events = await eventsAfter(this.#db, known.head.seq, MOST_FOLLOWED)
+  async #followed(known: Kept, toSeq: number): Promise<Kept | null> {
+    const { seq } = known.state.head
+    if (toSeq - seq > MOST_FOLLOWED) return null
+    const events = await eventsAfter(this.#db, seq, MOST_FOLLOWED)
     // whoever was answered with the state before may still be looking at it
-    const state = new LedgerState(known)
+    const state = new LedgerState(known.state)
     for (const event of events) {
       if (!holds(state, event)) return null
       if (!BESIDE.has(event.body.kind)) applyEvent(state, event)
       state.head = { ...state.head, seq: event.seq, hash: event.hash }
     }
-    return state
+    const checked = events.some(({ body }) => body.kind === 'check-recorded')
+    return { state, counters: checked ? await this.#counters() : known.counters }
   }
 }
 

@@ -4,18 +4,16 @@ import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { LastmetreError } from '../quantity/errors.ts'
 import type { FloorLines, FloorNews, FloorView, LineSignals } from '../works/floor-api.ts'
+import { openEventStream } from './event-stream.ts'
 import type { Board, FloorBoard } from './floor-board.ts'
 import { floorView } from './floor-view.ts'
 import type { LabelDesk } from './label-desk.ts'
 import type { LedgerDesk } from './ledger-desk.ts'
-import { planNumber } from './paper-routes.ts'
 import type { RepairDesk } from './repair-desk.ts'
 import type { SignalDesk } from './signal-desk.ts'
 
 /** Stations that listen at one time. */
 const MAX_LISTENERS = 64
-/** A connection that says nothing for long is closed by what stands between. */
-const HEARTBEAT_MS = 15_000
 /** Events of one moment are told as one. */
 const TELL_AFTER_MS = 20
 
@@ -57,7 +55,7 @@ export function floorRoutes(desks: FloorDesks): FastifyPluginAsyncZod {
         const newerPlanId = await board.newerPlanId(found)
         const { repair } = repairs
         const printer = labels.printerOf(found.now.current, line)
-        return floorView({ ...found, newerPlanId, repair, printer, planNumber }, line)
+        return floorView({ ...found, newerPlanId, repair, printer }, line)
       },
     )
     app.get(
@@ -103,19 +101,13 @@ function floorEvents({ board, ledger, repairs, labels, signals }: FloorDesks) {
         reply.raw.write(signalEvent(shown))
       }),
     ]
-    const heartbeat = setInterval(() => reply.raw.write(': still here\n\n'), HEARTBEAT_MS)
-    reply.hijack()
-    for (const [name, value] of Object.entries(reply.getHeaders()))
-      if (value !== undefined) reply.raw.setHeader(name, value)
-    reply.raw.writeHead(200, { 'content-type': 'text/event-stream', 'cache-control': 'no-store' })
-    tell()
-    if (line !== undefined) reply.raw.write(signalEvent(signals.signals(line)))
-    request.on('close', () => {
+    openEventStream(request, reply, () => {
       for (const end of leave) end()
       clearTimeout(timer)
-      clearInterval(heartbeat)
       listening--
     })
+    tell()
+    if (line !== undefined) reply.raw.write(signalEvent(signals.signals(line)))
   }
 }
 

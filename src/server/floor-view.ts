@@ -1,15 +1,16 @@
 import { benchDangers, lineDangers } from '../dispatch/dangers.ts'
+import { planNumber } from '../dispatch/paper-meta.ts'
 import { type RunSheet, runSheets } from '../dispatch/run-sheet.ts'
 import { correctionText } from '../dispatch/run-warnings.ts'
 import type { RewindingLine } from '../hall/rewinding-line.ts'
 import { asShown, marksShown, type ShownCut } from '../ledger/as-shown.ts'
-import { hasCuts, type OpenMounting } from '../ledger/plan-now.ts'
+import { hasCuts, type OpenMounting, usableNow } from '../ledger/plan-now.ts'
 import type { DrumRow, PieceRow } from '../ledger/state-rows.ts'
 import { counterCorrection } from '../measure/counter-correction.ts'
 import { UM_PER_M } from '../quantity/length.ts'
 import type { Interval } from '../strip/cut-plan.ts'
 import { markText } from '../strip/mark-text.ts'
-import { type UsableDrum, usableDrum } from '../strip/usable.ts'
+import type { UsableDrum } from '../strip/usable.ts'
 import type { FloorCut, FloorDrum, FloorPiece, FloorView } from '../works/floor-api.ts'
 import type { FloorNow } from './floor-desk.ts'
 import { testedNow } from './floor-spark.ts'
@@ -30,7 +31,6 @@ export interface FloorSource {
   newerPlanId: number | null
   repair: FloorView['repair']
   printer: string | null
-  planNumber: (planId: number) => string
 }
 
 /** Now and next at one line or cutting bench. */
@@ -43,10 +43,10 @@ export function floorView(source: FloorSource, place: string): FloorView {
   // one that runs elsewhere now comes here later
   const next = others.find((m) => !now.state.drums.get(m.drum)?.mountedOn) ?? others[0] ?? null
   const sheet = mounting ? sheetOf(source, mounting, place) : null
-  const usable = row ? usableOf(now, row.drum) : null
+  const usable = row ? usableNow(row.drum, now.works) : null
   const correction = line ? counterCorrection(line.id, now.works.counterChecks) : null
   const unc = uncertaintyOf(line, correction)
-  const nextUsable = next ? usableOf(now, next.drum) : null
+  const nextUsable = next ? usableNow(next.drum, now.works) : null
   return {
     line: place,
     bench: line === null,
@@ -54,7 +54,7 @@ export function floorView(source: FloorSource, place: string): FloorView {
     plan: released
       ? {
           planId: released.planId,
-          number: source.planNumber(released.planId),
+          number: planNumber(released.planId),
           releasedAt: released.releasedAt,
           cause: released.cause,
         }
@@ -66,10 +66,10 @@ export function floorView(source: FloorSource, place: string): FloorView {
         ? {
             ...drumShown(source, nextUsable, next),
             place: nextUsable.drum.location,
-            code: `lastmetre:plan/${released ? source.planNumber(released.planId) : ''}/mounting/${next.index + 1}`,
+            code: `lastmetre:plan/${released ? planNumber(released.planId) : ''}/mounting/${next.index + 1}`,
           }
         : null,
-    cuts: sheet && mounting ? cutsShown({ source, sheet, mounting, line, correction, unc }) : [],
+    cuts: sheet && mounting ? cutsShown({ source, sheet, mounting, line, unc }) : [],
     done: lastPieces(now, place),
     repair,
     dangers: sheet?.dangers ?? dangersOf(now, line, usable),
@@ -89,17 +89,9 @@ function mountedOn({ now }: FloorSource, place: string): DrumRow | null {
   return null
 }
 
-function usableOf({ works }: FloorNow, drum: string): UsableDrum | null {
-  const found = works.drums.find((d) => d.drum === drum)
-  if (!found) return null
-  const marks = works.marks.filter((m) => m.drum === drum)
-  const faults = works.faults.filter((f) => f.drum === drum)
-  return usableDrum(found, marks, faults, works.site.cutRules)
-}
-
 /** The run sheet of what is left of a mounting, by the works as it is now. */
 function sheetOf(
-  { now, released, open, planNumber }: FloorSource,
+  { now, released, open }: FloorSource,
   mounting: OpenMounting,
   place: string,
 ): RunSheet | null {
@@ -161,7 +153,6 @@ interface Cutting {
   sheet: RunSheet
   mounting: OpenMounting
   line: RewindingLine | null
-  correction: ReturnType<typeof counterCorrection>
   unc: Uncertainty
 }
 

@@ -1,7 +1,7 @@
 import { writeFile } from 'node:fs/promises'
-import { isIP } from 'node:net'
 import { join } from 'node:path'
 import { trustSheetPdf } from '../documents/trust-sheet.ts'
+import { inAddressLine } from './access-address.ts'
 import { type MadeCertificates, makeCertificates } from './tls-folder.ts'
 
 /** Makes or renews the certificates of a folder, and the sheet with which tablets learn to trust them. */
@@ -22,8 +22,4 @@ export async function makeHallCertificates(
   })
   await writeFile(join(folder, 'trust-sheet.pdf'), sheet)
   return made
-}
-
-function inAddressLine(host: string): string {
-  return isIP(host) === 6 ? `[${host}]` : host
 }

@@ -8,11 +8,13 @@ interface Limits {
   maxMs: number
 }
 
-/** A worker of this folder that is started ahead and kept, so that nothing has to be loaded when it matters. One order at a time. */
+/** A worker of this folder that is started ahead and kept, so that nothing has to be loaded when it matters. It does one order after the other. */
 export class KeptThread<Order, Value> {
   readonly #name: string
   readonly #limits: Limits
   #worker: Worker | null = null
+  #turn: Promise<unknown> = Promise.resolve()
+  #closed = false
 
   constructor(name: string, limits: Limits) {
     this.#name = name
@@ -25,7 +27,20 @@ export class KeptThread<Order, Value> {
   }
 
   /** Throws what the worker refuses; 'unexpected' where it took too long or died, and the next order starts another. */
-  async ask(order: Order): Promise<Value> {
+  ask(order: Order): Promise<Value> {
+    // an answer does not say which order it is of
+    const answer = this.#turn.then(() => this.#ask(order))
+    this.#turn = answer.catch(() => undefined)
+    return answer
+  }
+
+  async close(): Promise<void> {
+    this.#closed = true
+    await this.#end()
+  }
+
+  async #ask(order: Order): Promise<Value> {
+    if (this.#closed) throw new LastmetreError('unexpected', `The ${this.#name} has ended.`)
     this.warm()
     const worker = this.#worker as Worker
     let timer: NodeJS.Timeout | undefined
@@ -39,7 +54,7 @@ export class KeptThread<Order, Value> {
     clearTimeout(timer)
     for (const event of ['message', 'error', 'exit']) worker.removeAllListeners(event)
     if (answer === null) {
-      await this.close()
+      await this.#end()
       throw new LastmetreError('unexpected', `The ${this.#name} took too much time or memory.`)
     }
     this.#guard(worker)
@@ -47,10 +62,10 @@ export class KeptThread<Order, Value> {
     throw new LastmetreError(answer.refused.code as ErrorCode, answer.refused.message)
   }
 
-  async close(): Promise<void> {
+  /** Who waits for an answer of it is told by its exit. */
+  async #end(): Promise<void> {
     const worker = this.#worker
     this.#worker = null
-    worker?.removeAllListeners('exit')
     await worker?.terminate()
   }
 

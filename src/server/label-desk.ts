@@ -10,7 +10,7 @@ import { sendIpp } from './label-ipp.ts'
 import { sendSocket } from './label-socket.ts'
 import type { LabelOrder } from './label-worker.ts'
 import type { LedgerDesk } from './ledger-desk.ts'
-import type { CurrentWorks } from './works-desk.ts'
+import type { CurrentWorks, WorksDesk } from './works-desk.ts'
 
 /** Labels that wait for one printer; what comes beyond is printed again by hand. */
 const MAX_WAITING = 500
@@ -41,6 +41,7 @@ interface Queue {
  * failing; booking never waits for it. What was printed is booked, with the version of the label.
  */
 export class LabelDesk {
+  readonly #works: WorksDesk
   readonly #floor: FloorDesk
   readonly #ledger: LedgerDesk
   readonly #thread = new KeptThread<LabelOrder, Uint8Array>('label-worker', { maxHeapMb: 192, maxMs: 30_000 })
@@ -50,7 +51,8 @@ export class LabelDesk {
   #closed = false
   #key = 0
 
-  constructor(floor: FloorDesk, ledger: LedgerDesk) {
+  constructor(works: WorksDesk, floor: FloorDesk, ledger: LedgerDesk) {
+    this.#works = works
     this.#floor = floor
     this.#ledger = ledger
     this.#leave = ledger.listen((events) => this.#heard(events))
@@ -98,15 +100,14 @@ export class LabelDesk {
   }
 
   #heard(events: readonly LedgerEvent[]): void {
-    for (const { body } of events)
-      if (body.kind === 'pieces-cut')
-        void this.#floor.now().then(({ current }) => {
-          const printer = printerAt(current, body.line)
-          if (!printer) return
-          for (const { serial } of body.pieces)
-            if (!this.#enqueue(printer, { serial, reason: WITH_THE_CUT }))
-              this.#queues.get(printer.printer)?.lost.push(serial)
-        })
+    for (const { body } of events) {
+      if (body.kind !== 'pieces-cut') continue
+      const printer = printerAt(this.#works.current(), body.line)
+      if (!printer) continue
+      for (const { serial } of body.pieces)
+        if (!this.#enqueue(printer, { serial, reason: WITH_THE_CUT }))
+          this.#queues.get(printer.printer)?.lost.push(serial)
+    }
   }
 
   #enqueue(printer: LabelPrinter, job: Job): boolean {

@@ -1,6 +1,6 @@
 import type { PieceLabel } from '../dispatch/piece-label.ts'
 import { declaredLabelsPdf, type LabelMedia } from '../documents/declared-labels.ts'
-import { answerOrders } from './answer-orders.ts'
+import { answerOrders } from './answer-from-worker.ts'
 
 /** The thread in which labels of measured pieces are drawn. */
 export interface LabelOrder {

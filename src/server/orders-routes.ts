@@ -1,4 +1,3 @@
-import { randomUUID } from 'node:crypto'
 import type { FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { LastmetreError } from '../quantity/errors.ts'
@@ -9,16 +8,15 @@ import type { OrdersContent } from '../works/table.ts'
 import { MAX_FILE_BYTES } from '../works/works-files.ts'
 import { readXlsx } from './read-xlsx.ts'
 import { errorShape, previewBody, storeOrdersBody, worksShape } from './schemas.ts'
+import { WaitingPreviews } from './waiting-previews.ts'
 import type { WorksDesk } from './works-desk.ts'
 
-/** Previews that wait for their press; older ones are forgotten. */
-const MAX_WAITING = 8
 /** JSON writes some characters as six. */
 const PREVIEW_LIMIT_BYTES = 2 * MAX_FILE_BYTES
 
 /** Order lines that are pasted or dropped: shown as understood first, stored after a press. */
 export function ordersRoutes(works: WorksDesk): FastifyPluginAsyncZod {
-  const waiting = new Map<string, { version: number; ordersCsv: Uint8Array }>()
+  const waiting = new WaitingPreviews<{ version: number; ordersCsv: Uint8Array }>()
   return async (app) => {
     app.post(
       '/api/orders/preview',
@@ -36,9 +34,7 @@ export function ordersRoutes(works: WorksDesk): FastifyPluginAsyncZod {
         const { row, files } = works.current()
         const { preview, ordersCsv } = previewOrders(row.name, files, content)
         if (ordersCsv === null) return { token: '', ...preview }
-        const token = randomUUID()
-        waiting.set(token, { version: row.version, ordersCsv })
-        for (const oldest of [...waiting.keys()].slice(0, -MAX_WAITING)) waiting.delete(oldest)
+        const token = waiting.keep({ version: row.version, ordersCsv })
         return { token, ...preview }
       },
     )
@@ -54,12 +50,12 @@ export function ordersRoutes(works: WorksDesk): FastifyPluginAsyncZod {
       },
       async (request) => {
         const { token } = request.body
-        const preview = waiting.get(token)
+        const preview = waiting.find(token)
         if (preview === undefined || preview.version !== works.current().row.version) {
           throw new LastmetreError('preview-stale', 'The works has changed since these lines were shown.')
         }
         await works.changeOrders(preview.ordersCsv)
-        waiting.delete(token)
+        waiting.forget(token)
         return works.summary()
       },
     )

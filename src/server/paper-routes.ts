@@ -1,14 +1,14 @@
 import type { FastifyReply } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
+import { planNumber } from '../dispatch/paper-meta.ts'
 import { LastmetreError } from '../quantity/errors.ts'
 import type { Store } from '../store/dialect.ts'
 import { inWorker } from './in-worker.ts'
-import { newestPlan } from './newest-plan.ts'
+import type { NewestPlan } from './newest-plan.ts'
 import type { PapersOrder } from './papers-worker.ts'
 import { worksOfPlan } from './plan-floors.ts'
 import { isPlanFileName, type PlanAndInput, printedTime } from './plan-papers.ts'
-import type { PlanningDesk } from './planning-desk.ts'
 import type { WorksDesk } from './works-desk.ts'
 
 const CONTENT_TYPES: Record<string, string> = {
@@ -19,9 +19,9 @@ const CONTENT_TYPES: Record<string, string> = {
 }
 
 /** Handing out the newest plan, drawn from the state of the works that it was made for. */
-export function paperRoutes(db: Store, works: WorksDesk, planning: PlanningDesk): FastifyPluginAsyncZod {
+export function paperRoutes(db: Store, works: WorksDesk, newest: NewestPlan): FastifyPluginAsyncZod {
   const withInput = async (): Promise<PlanAndInput> => {
-    const { row, plan } = await newestPlan(db, works, planning)
+    const { row, plan } = await newest.found()
     const { works: input } = await worksOfPlan(db, works, row)
     const meta = {
       planNumber: planNumber(row.id),
@@ -75,11 +75,6 @@ async function drawn(file: PapersOrder['file'], source: PlanAndInput): Promise<U
   const order: PapersOrder = { file, ...source }
   const exceeded = new LastmetreError('unexpected', 'The papers could not be drawn.')
   return inWorker('papers-worker', order, { maxMs: 120_000, maxHeapMb: 512, exceeded })
-}
-
-/** As it stands on sheets and labels. */
-export function planNumber(id: number): string {
-  return `P${String(id).padStart(4, '0')}`
 }
 
 function sendFile(reply: FastifyReply, name: string, bytes: Uint8Array): FastifyReply {

@@ -1,7 +1,6 @@
 import { planFloorOf } from '../ledger/plan-floor.ts'
 import type { LineWorks } from '../line/line-works.ts'
 import type { Plan } from '../plan/plan.ts'
-import { verifyClaims } from '../plan/verify.ts'
 import type { Store } from '../store/dialect.ts'
 import { addPlanFloor, planFloor } from '../store/plan-floors.ts'
 import { addPlan, endPlan } from '../store/plans.ts'
@@ -10,7 +9,6 @@ import type { Works } from '../works/works.ts'
 import type { FloorNow } from './floor-desk.ts'
 import { recordedWorks } from './kept-more.ts'
 import { planInputOf } from './plan-input-of.ts'
-import type { StoredPlan } from './stored-plan.ts'
 import type { WorksDesk } from './works-desk.ts'
 
 type Effort = Pick<PlanRow, 'seconds' | 'seed'>
@@ -43,9 +41,4 @@ export async function worksOfPlan(
   if (floor === null) return { works: recorded, seq: 0 }
   const { drums, marks, faults, orders, seq } = floor
   return { works: { ...recorded, drums, marks, faults, orders }, seq }
-}
-
-/** Whether a plan is one of the hall as it is now: it keeps every rule and says of itself what is so. */
-export function isPlanOf(now: FloorNow, { row, plan }: StoredPlan): boolean {
-  return row.works_version === now.current.row.version && verifyClaims(now.works, plan).broken.length === 0
 }

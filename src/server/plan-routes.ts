@@ -1,25 +1,20 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
-import type { Store } from '../store/dialect.ts'
 import type { PlanAnswer } from '../works/api.ts'
+import { openEventStream } from './event-stream.ts'
 import type { FloorDesk } from './floor-desk.ts'
-import { newestPlan } from './newest-plan.ts'
-import { isPlanOf } from './plan-floors.ts'
+import type { NewestPlan } from './newest-plan.ts'
 import type { PlanningDesk } from './planning-desk.ts'
 import { errorShape, planBody, progressShape } from './schemas.ts'
-import type { WorksDesk } from './works-desk.ts'
 
-/** A connection that says nothing for long is closed by what stands between. */
-const HEARTBEAT_MS = 15_000
 /** Progress is told at most so often; a change of state at once. */
 const TELL_EVERY_MS = 150
 const ANSWERS = { 200: progressShape, '4xx': errorShape }
 
 /** Making a plan and watching it. */
 export function planRoutes(
-  db: Store,
-  works: WorksDesk,
   planning: PlanningDesk,
+  newest: NewestPlan,
   floor: FloorDesk,
 ): FastifyPluginAsyncZod {
   return async (app) => {
@@ -64,13 +59,13 @@ export function planRoutes(
         },
       },
       async (): Promise<PlanAnswer> => {
-        const found = await newestPlan(db, works, planning)
+        const found = await newest.found()
         const { row, plan } = found
         const now = await floor.now()
         return {
           planId: row.id,
           worksVersion: row.works_version,
-          stale: !isPlanOf(now, found),
+          stale: !newest.isOf(now, found),
           inForce: now.state.head.releasedPlan === row.id,
           madeAt: row.made_at,
           seconds: row.seconds,
@@ -96,15 +91,8 @@ function sendEvents(planning: PlanningDesk, request: FastifyRequest, reply: Fast
       state = progress.state
     } else timer ??= setTimeout(tell, TELL_EVERY_MS)
   })
-  const heartbeat = setInterval(() => reply.raw.write(': still here\n\n'), HEARTBEAT_MS)
-  reply.hijack()
-  for (const [name, value] of Object.entries(reply.getHeaders())) {
-    if (value !== undefined) reply.raw.setHeader(name, value)
-  }
-  reply.raw.writeHead(200, { 'content-type': 'text/event-stream', 'cache-control': 'no-store' })
-  request.raw.on('close', () => {
+  openEventStream(request.raw, reply, () => {
     leave()
     clearTimeout(timer)
-    clearInterval(heartbeat)
   })
 }

@@ -17,6 +17,7 @@ import {
   nextTurn,
   seePlanningJob,
 } from '../store/planning-jobs.ts'
+import { planOfJson } from './stored-plan.ts'
 
 /** Name of the task in the queue of jobs. */
 export const PLANNING_TASK = 'plan'
@@ -111,7 +112,7 @@ class QueuedPlan {
     if (seen.ended !== null) return JSON.parse(seen.ended) as PlanningEnd
     if (seen.progress !== null && seen.step > this.#step) {
       this.#step = seen.step
-      const plan = seen.best === null ? null : (JSON.parse(seen.best) as Plan)
+      const plan = seen.best === null ? null : planOfJson(seen.best)
       if (plan !== null) {
         this.#best = plan
         this.#bestStep = seen.best_step

@@ -1,7 +1,7 @@
 import type { AddJobFunction } from 'graphile-worker'
 import type { Plan } from '../plan/plan.ts'
 import type { PlanInput } from '../plan/plan-input.ts'
-import { LastmetreError } from '../quantity/errors.ts'
+import { LastmetreError, thrownAs } from '../quantity/errors.ts'
 import { startPlanning } from '../solver/start-planning.ts'
 import type { Store } from '../store/dialect.ts'
 import { databaseUrl, openStore } from '../store/open-store.ts'
@@ -108,8 +108,7 @@ async function makePlan(db: Store, row: PlanningJobRow, shift: Shift, addJob: Ad
   try {
     end = { plan: await job.result }
   } catch (error) {
-    const code = error instanceof LastmetreError ? error.code : 'unexpected'
-    end = { failed: { code, message: error instanceof Error ? error.message : String(error) } }
+    end = { failed: thrownAs(error) }
   } finally {
     clearInterval(timer)
     shift.jobs.delete(job)

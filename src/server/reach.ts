@@ -1,6 +1,6 @@
-import { isIP } from 'node:net'
 import { networkInterfaces } from 'node:os'
 import { LastmetreError } from '../quantity/errors.ts'
+import { inAddressLine } from './access-address.ts'
 import { isLoopback } from './guard.ts'
 import type { ServedTls } from './tls-folder.ts'
 
@@ -49,8 +49,4 @@ const PLAIN_HTTP = [
 
 function ownAddresses(): string[] {
   return Object.values(networkInterfaces()).flatMap((all) => (all ?? []).map(({ address }) => address))
-}
-
-function inAddressLine(name: string): string {
-  return isIP(name) === 6 ? `[${name.split('%')[0]}]` : name
 }

@@ -1,16 +1,14 @@
 import { resolve } from 'node:path'
-import { type ComplaintPaper, complaintPagePdf } from '../documents/complaint-page.ts'
+import { complaintPagePdf } from '../documents/complaint-page.ts'
 import type { ShortChance } from '../ledger/complaint-chance.ts'
 import type { Trace } from '../ledger/trace.ts'
-import { LastmetreError } from '../quantity/errors.ts'
 import { openReader } from '../store/open-reader.ts'
 import type { BalanceAnswer, DueAnswer, RecallAnswer, RecallQuery } from '../works/records-api.ts'
-import { printedTime } from './plan-papers.ts'
 import { DEFAULT_DATA_FOLDER } from './project.ts'
 import { balanceOf } from './record-balance.ts'
 import { dueOf } from './record-due.ts'
 import { recallOf } from './record-recall.ts'
-import { shortChanceOf, traceOf } from './record-trace.ts'
+import { complaintPaperOf, tracedOf } from './record-trace.ts'
 import { keptRecords, type RecordWorks, recordWorks } from './record-works.ts'
 import { StockMovements } from './stock-movements.ts'
 import { openWorksDesk } from './works-desk.ts'
@@ -22,7 +20,7 @@ import { openWorksDesk } from './works-desk.ts'
  */
 export const recordDesk = {
   trace: (data: string | null, serial: string): Promise<{ trace: Trace; short: ShortChance | null }> =>
-    reading(data, (works) => tracedIn(works, serial)),
+    reading(data, (works) => tracedOf(works, serial)),
   recall: (data: string | null, query: RecallQuery): Promise<RecallAnswer> =>
     reading(data, (works) => recallOf(works, query)),
   balance: (
@@ -33,23 +31,7 @@ export const recordDesk = {
   due: (data: string | null): Promise<DueAnswer> => reading(data, dueOf),
   /** The page of a piece, PDF. */
   page: (data: string | null, serial: string): Promise<Uint8Array> =>
-    reading(data, async (works) => {
-      const traced = await tracedIn(works, serial)
-      const paper: ComplaintPaper = {
-        ...{ ...traced, works: works.loaded.works.site.works },
-        printedAt: printedTime(new Date().toISOString()),
-      }
-      return complaintPagePdf(paper)
-    }),
-}
-
-async function tracedIn(
-  works: RecordWorks,
-  serial: string,
-): Promise<{ trace: Trace; short: ShortChance | null }> {
-  const trace = await traceOf(works, serial)
-  if (!trace) throw new LastmetreError('unknown-id', `The ledger has no piece ${serial}.`)
-  return { trace, short: shortChanceOf(trace) }
+    reading(data, async (works) => complaintPagePdf(await complaintPaperOf(works, serial))),
 }
 
 async function reading<T>(data: string | null, read: (works: RecordWorks) => Promise<T>): Promise<T> {

@@ -2,6 +2,7 @@ import type { ToolKind } from '../lead/tool.ts'
 import type { CheckKind } from '../ledger/check-kind.ts'
 import { type DoneCheck, type DueSubject, dueCalendar, VALID_FOR } from '../ledger/due.ts'
 import type { CheckRow } from '../ledger/state-rows.ts'
+import { sparkCheckPassed } from '../line/spark-check.ts'
 import { counterReadings } from '../measure/counter-reading.ts'
 import { checkDays } from '../measure/look-back.ts'
 import { checkRows } from '../store/record-queries.ts'
@@ -40,7 +41,7 @@ function doneInFolder({ works, more }: LoadedMore): DoneCheck[] {
       check: null,
       validDays: null,
     },
-    passed: c.faultSeen && c.voltageRight && c.bondSound,
+    passed: sparkCheckPassed(c),
   }))
   return [...counters, ...sparks]
 }

@@ -2,6 +2,7 @@ import type { CheckKind } from '../ledger/check-kind.ts'
 import { tapeReadings } from '../ledger/counters-now.ts'
 import { MAX_RECALLED } from '../ledger/recall.ts'
 import type { CheckRow, DrumRow, PieceRow } from '../ledger/state-rows.ts'
+import { sparkCheckPassed } from '../line/spark-check.ts'
 import { counterReadings } from '../measure/counter-reading.ts'
 import { checkDays } from '../measure/look-back.ts'
 import { LastmetreError } from '../quantity/errors.ts'
@@ -66,7 +67,7 @@ function lastGoodInFolder({ loaded }: RecordWorks, what: CheckKind, subject: str
   if (what === 'spark tester')
     return (
       (more.line.sparkChecks ?? [])
-        .filter((c) => c.line === subject && c.faultSeen && c.voltageRight && c.bondSound)
+        .filter((c) => c.line === subject && sparkCheckPassed(c))
         .map((c) => c.at)
         .sort()
         .at(-1) ?? null

@@ -1,8 +1,10 @@
+import type { ComplaintPaper } from '../documents/complaint-page.ts'
 import { type ShortChance, shortChance } from '../ledger/complaint-chance.ts'
 import { counterThatDay } from '../ledger/counter-that-day.ts'
 import { pieceHistory } from '../ledger/piece-history.ts'
 import type { StretchRow } from '../ledger/state-rows.ts'
 import { faultsTouching, marksOfInterval, type Neighbour, sparkAround, type Trace } from '../ledger/trace.ts'
+import { LastmetreError } from '../quantity/errors.ts'
 import {
   complaintsOfPiece,
   eventsOfPiece,
@@ -13,6 +15,7 @@ import {
   stretchesBeside,
   stripRow,
 } from '../store/record-queries.ts'
+import { printedTime } from './plan-papers.ts'
 import { counterOf, type RecordWorks, sparkChecksOf, worksTime } from './record-works.ts'
 
 /** Everything that is known of a piece; null where there is none with this serial. */
@@ -47,6 +50,24 @@ export async function traceOf(works: RecordWorks, serial: string): Promise<Trace
 
 function neighbour(stretch: StretchRow | null): Neighbour | null {
   return stretch && { use: stretch.use, ref: stretch.ref, fromUm: stretch.fromUm, toUm: stretch.toUm }
+}
+
+/** A traced piece as it stands on paper. Throws 'unknown-id'. */
+export async function complaintPaperOf(works: RecordWorks, serial: string): Promise<ComplaintPaper> {
+  return {
+    ...{ ...(await tracedOf(works, serial)), works: works.loaded.works.site.works },
+    printedAt: printedTime(new Date().toISOString()),
+  }
+}
+
+/** As traceOf, with how probable it is that the piece is short. Throws 'unknown-id'. */
+export async function tracedOf(
+  works: RecordWorks,
+  serial: string,
+): Promise<{ trace: Trace; short: ShortChance | null }> {
+  const trace = await traceOf(works, serial)
+  if (!trace) throw new LastmetreError('unknown-id', `The ledger has no piece ${serial}.`)
+  return { trace, short: shortChanceOf(trace) }
 }
 
 /** How probable it is that a traced piece is short, with what a customer measured where the newest complaint says so; null of what declares no length. */

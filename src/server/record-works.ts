@@ -3,6 +3,7 @@ import { countersNow } from '../ledger/counters-now.ts'
 import type { CheckRow } from '../ledger/state-rows.ts'
 import type { NearSparkCheck } from '../ledger/trace.ts'
 import { type WorksDays, worksDays } from '../ledger/works-day.ts'
+import { sparkCheckPassed } from '../line/spark-check.ts'
 import type { CounterCheck } from '../measure/counter-check.ts'
 import type { Store } from '../store/dialect.ts'
 import { checkRows } from '../store/record-queries.ts'
@@ -71,7 +72,7 @@ export async function sparkChecksOf(works: RecordWorks, line: string): Promise<N
   return [
     ...written
       .filter((c) => c.line === line)
-      .map((c) => ({ at: c.at, passed: c.faultSeen && c.voltageRight && c.bondSound, check: null })),
+      .map((c) => ({ at: c.at, passed: sparkCheckPassed(c), check: null })),
     ...recorded.map((c) => ({ at: worksTime(works.days, c.at), passed: c.passed, check: c.check })),
   ]
 }

@@ -1,9 +1,8 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
-import type { ComplaintPaper } from '../documents/complaint-page.ts'
 import { LastmetreError } from '../quantity/errors.ts'
 import type { Store } from '../store/dialect.ts'
-import { complaintRows, pieceOf } from '../store/record-queries.ts'
+import { complaintRows, piecesOf } from '../store/record-queries.ts'
 import { recallCsv } from '../works/recall-csv.ts'
 import type {
   BalanceAnswer,
@@ -15,12 +14,11 @@ import type {
   YieldAnswer,
 } from '../works/records-api.ts'
 import { inWorker } from './in-worker.ts'
-import { printedTime } from './plan-papers.ts'
 import { balanceOf, yieldOf } from './record-balance.ts'
 import { dueOf } from './record-due.ts'
 import { followOf } from './record-follow.ts'
 import { recallOf } from './record-recall.ts'
-import { shortChanceOf, traceOf } from './record-trace.ts'
+import { complaintPaperOf } from './record-trace.ts'
 import { keptRecords, type RecordWorks, recordWorks } from './record-works.ts'
 import { StockMovements } from './stock-movements.ts'
 import type { WorksDesk } from './works-desk.ts'
@@ -94,12 +92,7 @@ export function recordsRoutes(db: Store, works: WorksDesk): FastifyPluginAsyncZo
         schema: { summary: 'Everything known of a piece on paper', params: z.object({ serial: anId }) },
       },
       async ({ params }, reply) => {
-        const trace = await traceOf(now(), params.serial)
-        if (!trace) throw new LastmetreError('unknown-id', `The ledger has no piece ${params.serial}.`)
-        const paper: ComplaintPaper = {
-          ...{ trace, short: shortChanceOf(trace), works: works.current().works.site.works },
-          printedAt: printedTime(new Date().toISOString()),
-        }
+        const paper = await complaintPaperOf(now(), params.serial)
         const pdf = await inWorker<Uint8Array>('complaint-worker', paper, PDF_LIMITS)
         return reply
           .header('content-type', 'application/pdf')
@@ -151,16 +144,14 @@ function followRoutes(app: App, now: () => RecordWorks): void {
 
 async function complaintsOf(db: Store): Promise<ComplaintsAnswer> {
   const found = await complaintRows(db)
-  const complaints: ComplaintsAnswer['complaints'] = []
-  for (const row of found) {
-    const piece = await pieceOf(db, row.serial)
-    if (piece)
-      complaints.push({
-        ...row,
-        cable: piece.cable,
-        declaredText: piece.declaredText,
-        where: piece.where,
-      })
+  const serials = found.map(({ serial }) => serial)
+  const pieces = new Map((await piecesOf(db, serials)).map((piece) => [piece.serial, piece]))
+  return {
+    complaints: found.flatMap((row) => {
+      const piece = pieces.get(row.serial)
+      return piece
+        ? [{ ...row, cable: piece.cable, declaredText: piece.declaredText, where: piece.where }]
+        : []
+    }),
   }
-  return { complaints }
 }

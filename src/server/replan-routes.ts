@@ -1,4 +1,3 @@
-import { randomUUID } from 'node:crypto'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { worksNow } from '../ledger/works-now.ts'
 import type { Explanation } from '../plan/explain.ts'
@@ -10,23 +9,23 @@ import type { Store } from '../store/dialect.ts'
 import type { TryAnswer, TryRequest } from '../works/api.ts'
 import type { FloorDesk, FloorNow } from './floor-desk.ts'
 import { inWorker } from './in-worker.ts'
-import { newestPlan } from './newest-plan.ts'
-import { isPlanOf, keepPlan } from './plan-floors.ts'
+import type { NewestPlan } from './newest-plan.ts'
+import { keepPlan } from './plan-floors.ts'
 import { planInputOf } from './plan-input-of.ts'
 import type { PlanningDesk } from './planning-desk.ts'
 import type { AskedOrder } from './replan-worker.ts'
 import { errorShape, explainBody, takeBody, takenShape, tryBody } from './schemas.ts'
 import { type AddedLine, triedChanges } from './tried-changes.ts'
+import { WaitingPreviews } from './waiting-previews.ts'
 import type { WorksDesk } from './works-desk.ts'
 
-/** Pairs of plans that wait for a choice; older ones are forgotten. */
-const MAX_WAITING = 8
 /** Each question is two to ten plans. */
 const MOST_PLANS = 16
 const GRACE_MS = 20_000
 const HEAP_MB = 320
 const SEED = 1
 
+/** A pair of plans that waits for a choice. */
 interface Waiting {
   version: number
   seq: number
@@ -41,16 +40,17 @@ export function replanRoutes(
   db: Store,
   works: WorksDesk,
   planning: PlanningDesk,
+  newest: NewestPlan,
   floor: FloorDesk,
 ): FastifyPluginAsyncZod {
-  const waiting = new Map<string, Waiting>()
+  const waiting = new WaitingPreviews<Waiting>()
   // one at a time: each takes a core while it lasts
   let busy = false
   const alone = async <T>(work: (fresh: Fresh) => Promise<T>): Promise<T> => {
     if (busy) throw new LastmetreError('plan-running', 'Another change is being tried.')
     busy = true
     try {
-      return await work(await freshPlan(db, works, planning, floor))
+      return await work(await freshPlan(planning, newest, floor))
     } finally {
       busy = false
     }
@@ -80,13 +80,13 @@ export function replanRoutes(
         },
       },
       async ({ body }) => {
-        const found = waiting.get(body.token)
+        const found = waiting.find(body.token)
         const now = await floor.now()
         if (!found || found.version !== now.current.row.version || found.seq !== now.seq)
           throw new LastmetreError('preview-stale', 'The works has changed since these plans were made.')
         if (planning.progress().state === 'running')
           throw new LastmetreError('plan-running', 'A plan is being made.')
-        waiting.delete(body.token)
+        waiting.forget(body.token)
         return { planId: await kept(db, works, floor, found, body.take) }
       },
     )
@@ -108,15 +108,13 @@ export function replanRoutes(
 async function triedAnswer(
   fresh: Fresh,
   { changes: wanted, seconds }: TryRequest,
-  waiting: Map<string, Waiting>,
+  waiting: WaitingPreviews<Waiting>,
 ): Promise<TryAnswer> {
   const { changes, added } = triedChanges(fresh.now.current, wanted)
   const tried = await asked<Tried>({ kind: 'try', changes, seconds, ...orderFor(fresh) }, seconds)
-  const token = randomUUID()
   const { before, after } = tried
   const { seq, current } = fresh.now
-  waiting.set(token, { version: current.row.version, seq, before, after, added, seconds })
-  for (const oldest of [...waiting.keys()].slice(0, -MAX_WAITING)) waiting.delete(oldest)
+  const token = waiting.keep({ version: current.row.version, seq, before, after, added, seconds })
   return { token, ...tried, addedOrder: added?.line ?? null }
 }
 
@@ -131,17 +129,12 @@ function orderFor({ now, plan }: Fresh) {
   return { input, before: input, plan, seed: SEED }
 }
 
-async function freshPlan(
-  db: Store,
-  works: WorksDesk,
-  planning: PlanningDesk,
-  floor: FloorDesk,
-): Promise<Fresh> {
+async function freshPlan(planning: PlanningDesk, newest: NewestPlan, floor: FloorDesk): Promise<Fresh> {
   const now = await floor.now()
   if (planning.progress().state === 'running')
     throw new LastmetreError('plan-running', 'A plan is being made.')
-  const found = await newestPlan(db, works, planning)
-  if (!isPlanOf(now, found))
+  const found = await newest.found()
+  if (!newest.isOf(now, found))
     throw new LastmetreError('plan-stale', 'The newest plan is for an earlier state of the works.')
   return { now, plan: found.plan }
 }

@@ -11,7 +11,8 @@ import { openSharedPlanning, type SharedPlanning } from './shared-planning.ts'
 import { readTls, type ServedTls } from './tls-folder.ts'
 import { serveTrustPage } from './tls-trust-page.ts'
 
-const FIRST_PORT = 5151
+/** Where the screens are unless another port is asked for. */
+export const FIRST_PORT = 5151
 /** A busy port takes the next one, so many times. */
 const NEXT_PORTS = 20
 

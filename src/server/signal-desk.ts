@@ -1,12 +1,11 @@
 import type { EventOf, LedgerEvent } from '../ledger/event.ts'
-import type { DrumRow } from '../ledger/state-rows.ts'
 import { inwardUm, outerUm } from '../ledger/strip-place.ts'
 import { LastmetreError } from '../quantity/errors.ts'
 import { UM_PER_M } from '../quantity/length.ts'
 import { type FoundSpark, placeUm, type WatchFinding } from '../signals/line-watch-setup.ts'
 import type { Store } from '../store/dialect.ts'
+import { drumOf } from '../store/record-queries.ts'
 import {
-  drumRowText,
   findSpark,
   keepRaw,
   mountedDrums,
@@ -18,7 +17,7 @@ import type { LineSignals } from '../works/floor-api.ts'
 import type { LedgerDesk } from './ledger-desk.ts'
 import { type LineTurn, lineTurn } from './signal-cut.ts'
 import { lineSetups, SignalLine, silentLine } from './signal-line.ts'
-import type { WorksDesk } from './works-desk.ts'
+import type { CurrentWorks, WorksDesk } from './works-desk.ts'
 
 /** How often what came is taken, and how often at most a screen is told, ms. */
 const DRAIN_EVERY_MS = 50
@@ -50,6 +49,7 @@ export class SignalDesk {
   #lines = new Map<string, SignalLine>()
   #drums = new Map<string, string>()
   #configured = ''
+  #configuredFor: CurrentWorks | null = null
   #shownAt = 0
   #writes: Promise<void> = Promise.resolve()
   #waitingWrites = 0
@@ -135,6 +135,8 @@ export class SignalDesk {
   /** Reads what the works says of its signals and starts or stops readers where that differs. */
   #configure(): void {
     const current = this.#works.isOpen() ? this.#works.current() : null
+    if (current === this.#configuredFor) return
+    this.#configuredFor = current
     const mappings = current?.more.signals.signals ?? []
     const wanted = current ? lineSetups(current.works, mappings) : []
     const text = JSON.stringify(
@@ -252,8 +254,7 @@ export class SignalDesk {
     let nearest: StoredSpark | null = null
     let leastUm = Number.POSITIVE_INFINITY
     for (const spark of this.#waiting(body.line ?? '')) {
-      const text = spark.drum === null ? null : await drumRowText(this.#db, spark.drum)
-      const drum = text === null ? null : (JSON.parse(text) as DrumRow)
+      const drum = spark.drum === null ? null : await drumOf(this.#db, spark.drum)
       if (drum?.strip !== body.strip) continue
       const middleUm = inwardUm(drum, outerUm(drum), Math.round((body.fromUm + body.toUm) / 2))
       const offUm = Math.abs(middleUm - spark.fromUm)

@@ -1,15 +1,16 @@
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import type { DrumLabel } from '../documents/drum-label.ts'
+import { usableNow } from '../ledger/plan-now.ts'
 import { LastmetreError } from '../quantity/errors.ts'
 import { lengthText } from '../quantity/length-text.ts'
 import type { Store } from '../store/dialect.ts'
 import { markText } from '../strip/mark-text.ts'
-import { usableDrum } from '../strip/usable.ts'
 import { isId } from '../works/column.ts'
 import type { StockAnswer, TailsAnswer } from '../works/stock-api.ts'
 import type { FloorDesk, FloorNow } from './floor-desk.ts'
 import { inWorker } from './in-worker.ts'
+import type { NewestPlan } from './newest-plan.ts'
 import { printedTime } from './plan-papers.ts'
 import type { PlanningDesk } from './planning-desk.ts'
 import { stockNow } from './stock-now.ts'
@@ -23,9 +24,10 @@ export function stockRoutes(
   db: Store,
   works: WorksDesk,
   planning: PlanningDesk,
+  newest: NewestPlan,
   floor: FloorDesk,
 ): FastifyPluginAsyncZod {
-  const tails = new TailsDesk(db, works, planning, floor)
+  const tails = new TailsDesk({ db, works, planning, newest, floor })
   return async (app) => {
     app.get(
       '/api/stock',
@@ -77,14 +79,9 @@ export function stockRoutes(
 }
 
 function drumLabel({ works, current }: FloorNow, id: string): DrumLabel {
-  const drum = works.drums.find((d) => d.drum === id)
-  if (!drum) throw new LastmetreError('not-found', `There is no drum ${id} in the store.`)
-  const usable = usableDrum(
-    drum,
-    works.marks.filter((m) => m.drum === id),
-    works.faults.filter((f) => f.drum === id),
-    works.site.cutRules,
-  )
+  const usable = usableNow(id, works)
+  if (!usable) throw new LastmetreError('not-found', `There is no drum ${id} in the store.`)
+  const { drum } = usable
   const [outer, inner] = [markText(usable, 0), markText(usable, usable.lengthUm)]
   const faults = usable.zones.length
   return {

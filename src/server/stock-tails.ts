@@ -1,4 +1,3 @@
-import { randomUUID } from 'node:crypto'
 import { levelStandings } from '../ledger/minimum-levels.ts'
 import { coilsFromTails, type TailProposal } from '../ledger/tails.ts'
 import type { OrderLine } from '../order/order-line.ts'
@@ -10,15 +9,14 @@ import { decodeText } from '../works/decode-text.ts'
 import { ordersWithAdded } from '../works/preview-orders.ts'
 import type { TailsAnswer } from '../works/stock-api.ts'
 import type { FloorDesk, FloorNow } from './floor-desk.ts'
-import { newestPlan } from './newest-plan.ts'
+import type { NewestPlan } from './newest-plan.ts'
 import { keepPlan } from './plan-floors.ts'
 import type { PlanningDesk } from './planning-desk.ts'
 import { stockNow } from './stock-now.ts'
+import { WaitingPreviews } from './waiting-previews.ts'
 import type { WorksDesk } from './works-desk.ts'
 
-/** Proposals that wait for a choice; older ones are forgotten. */
-const MAX_WAITING = 8
-
+/** A proposal that waits for a choice. */
 interface Waiting {
   version: number
   seq: number
@@ -27,33 +25,37 @@ interface Waiting {
   seed: number
 }
 
+export interface TailsDesks {
+  db: Store
+  works: WorksDesk
+  planning: PlanningDesk
+  newest: NewestPlan
+  floor: FloorDesk
+}
+
 /** Proposes standard coils out of the tails of the newest plan, and stores the plan with them where that is taken. */
 export class TailsDesk {
-  readonly #waiting = new Map<string, Waiting>()
-  readonly #db: Store
-  readonly #works: WorksDesk
-  readonly #planning: PlanningDesk
-  readonly #floor: FloorDesk
+  readonly #waiting = new WaitingPreviews<Waiting>()
+  readonly #desks: TailsDesks
 
-  constructor(db: Store, works: WorksDesk, planning: PlanningDesk, floor: FloorDesk) {
-    this.#db = db
-    this.#works = works
-    this.#planning = planning
-    this.#floor = floor
+  constructor(desks: TailsDesks) {
+    this.#desks = desks
   }
 
   /** Throws 'no-plan', 'plan-running', or 'plan-stale' where the hall is no longer as it was planned. */
   async propose(): Promise<TailsAnswer> {
-    const floor = await this.#floor.now()
+    const { db, planning, newest } = this.#desks
+    const floor = await this.#desks.floor.now()
     const levels = floor.current.more.stock.minimumLevels
     if (!levels || levels.length === 0)
       return { proposal: null, why: 'No minimum levels are recorded (more/minimum_levels.csv).' }
-    if (this.#planning.progress().state === 'running')
+    if (planning.progress().state === 'running')
       throw new LastmetreError('plan-running', 'A plan is being made.')
-    const { row, plan } = await newestPlan(this.#db, this.#works, this.#planning)
-    if (row.works_version !== floor.current.row.version || verifyClaims(floor.works, plan).broken.length > 0)
+    const found = await newest.found()
+    const { row, plan } = found
+    if (!newest.isOf(floor, found))
       throw new LastmetreError('plan-stale', 'The newest plan is for an earlier state of the hall.')
-    const { shelf } = await stockNow(this.#db, floor)
+    const { shelf } = await stockNow(db, floor)
     const standings = levelStandings(levels, shelf, floor.works.orders)
     if (standings.every((s) => s.short === 0))
       return { proposal: null, why: 'Every minimum level is met, counting what is ordered for the shelf.' }
@@ -65,20 +67,21 @@ export class TailsDesk {
 
   /** Adds the order lines and stores the plan as the newest; answers its number. Throws 'preview-stale' where anything changed. */
   async take(token: string): Promise<number> {
-    const found = this.#waiting.get(token)
-    const floor = await this.#floor.now()
+    const { db, planning, ...desks } = this.#desks
+    const found = this.#waiting.find(token)
+    const floor = await desks.floor.now()
     if (!found || found.version !== floor.current.row.version || found.seq !== floor.seq)
       throw new LastmetreError('preview-stale', 'The hall has changed since these coils were proposed.')
-    if (this.#planning.progress().state === 'running')
+    if (planning.progress().state === 'running')
       throw new LastmetreError('plan-running', 'A plan is being made.')
     const { proposal, seconds, seed } = found
     const works = { ...floor.works, orders: [...floor.works.orders, ...proposal.lines] }
     const [broken] = verifyClaims(works, proposal.plan).broken
     if (broken)
       throw new LastmetreError('plan-broken', `The plan breaks a rule (${broken.rule}): ${broken.why}.`)
-    this.#waiting.delete(token)
-    await this.#works.changeOrders(ordersCsvWith(floor, proposal.lines))
-    return keepPlan(this.#db, await this.#floor.now(), { seconds, seed }, proposal.plan)
+    this.#waiting.forget(token)
+    await desks.works.changeOrders(ordersCsvWith(floor, proposal.lines))
+    return keepPlan(db, await desks.floor.now(), { seconds, seed }, proposal.plan)
   }
 
   #kept(
@@ -87,12 +90,10 @@ export class TailsDesk {
     plan: Plan,
     proposal: TailProposal,
   ): TailsAnswer['proposal'] {
-    const token = randomUUID()
     const { seconds, seed } = row
-    this.#waiting.set(token, {
+    const token = this.#waiting.keep({
       ...{ version: floor.current.row.version, seq: floor.seq, proposal, seconds, seed },
     })
-    for (const oldest of [...this.#waiting.keys()].slice(0, -MAX_WAITING)) this.#waiting.delete(oldest)
     const { cuts, lines, gainMicro, handlingMicro } = proposal
     return {
       ...{ token, cuts, lines, gainMicro, handlingMicro },

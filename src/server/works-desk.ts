@@ -37,6 +37,8 @@ export interface WorksDesk {
 
 export async function openWorksDesk(db: Store): Promise<WorksDesk> {
   let current = await loadLatest(db)
+  /** The one that was asked for last: of a plan that is older than the orders of today it is asked for again and again. */
+  let earlier: (LoadedMore & { row: WorksVersionRow }) | null = null
 
   const store = async (
     content: FolderContent,
@@ -70,9 +72,12 @@ export async function openWorksDesk(db: Store): Promise<WorksDesk> {
     isOpen: () => current !== null,
     async version(version) {
       if (current?.row.version === version) return current
+      if (earlier?.row.version === version) return earlier
       const row = await worksVersion(db, version)
       if (row === null) throw new LastmetreError('not-found', `There is no version ${version} of the works.`)
-      return { row, ...loadWithMore({ name: row.name, files: await worksFiles(db, version), problems: [] }) }
+      const files = await worksFiles(db, version)
+      earlier = { row, ...loadWithMore({ name: row.name, files, problems: [] }) }
+      return earlier
     },
     async open(content) {
       if (current !== null && isSame(content, current.row, current.files)) return current

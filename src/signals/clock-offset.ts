@@ -1,19 +1,18 @@
 import { median } from '../line/replay/robust.ts'
 
-/** Readings that the difference rests on. */
+/** Readings that the difference rests on; this and the limits below are estimates. */
 const WINDOW = 51
 /** Fewer say nothing about a clock. */
 const LEAST = 5
 /** A message cannot come before it was sent: beyond this the device's clock was put forward, ms. */
 const EARLY_MS = 250
 /** From here on a person is told, ms. */
-export const CLOCK_NOTICE_MS = 2_000
+const CLOCK_NOTICE_MS = 2_000
 
 /** How far a device's clock is ahead of ours: the median of (its time − our time) over the last readings. */
 export class ClockOffset {
   #differences: number[] = []
   #medianMs = 0
-  #spreadMs = 0
 
   /** A reading that was measured at `sourceMs` by the device's clock and came at `arrivalMs` by ours. */
   add(sourceMs: number, arrivalMs: number): void {
@@ -22,21 +21,23 @@ export class ClockOffset {
     this.#differences.push(difference)
     if (this.#differences.length > WINDOW) this.#differences.shift()
     this.#medianMs = median(this.#differences)
-    this.#spreadMs = median(this.#differences.map((d) => Math.abs(d - this.#medianMs)))
   }
 
   /** Begin anew: the clock was changed. */
   forget(): void {
     this.#differences = []
+    this.#medianMs = 0
   }
 
+  /** 0 where nothing is known. */
   get medianMs(): number {
-    return this.#differences.length === 0 ? 0 : this.#medianMs
+    return this.#medianMs
   }
 
   /** Median of how far single readings lie from it. */
   get spreadMs(): number {
-    return this.#differences.length === 0 ? 0 : this.#spreadMs
+    if (this.#differences.length === 0) return 0
+    return median(this.#differences.map((d) => Math.abs(d - this.#medianMs)))
   }
 
   /**

@@ -1,3 +1,5 @@
+import { REPLAY_LIMITS } from '../line/replay/run-setup.ts'
+
 /** What the speed says against the counter. */
 export type Disagreement =
   /** It counts and the line stands. */
@@ -7,16 +9,19 @@ export type Disagreement =
   /** They differ: slip, or a wheel that lifts. */
   | { kind: 'differs'; sinceMs: number; ranM: number; countedM: number }
 
-/** Slower than this is standing still, m/s. */
-const STANDSTILL_M_S = 0.01
-/** Counted at a standstill before it is told, m; and speed readings in a row. */
+/** Counted at a standstill before it is told, m; and speed readings in a row. Estimates. */
 const AT_NOUGHT_M = 0.5
 const AT_NOUGHT_READINGS = 3
-/** Over so long the way by the speed is held against the counter, ms. */
+/** Over so long the way by the speed is held against the counter, ms. Estimate. */
 const WINDOW_MS = 5_000
 /** They may differ by so much, m and of the way: a speed display is good to a few per cent. Estimates. */
 const DIFFERS_M = 0.3
 const DIFFERS_RATIO = 0.03
+/** It stands where it counts less than this share of a way of more than so many metres. Estimates. */
+const STANDS_RATIO = 0.05
+const STANDS_M = 1
+/** A way by the speed that is shorter than this is none, m. Estimate. */
+const NO_WAY_M = 0.05
 /** With fewer readings of the speed its sum is no length. */
 const LONGEST_STEP_MS = 1_500
 
@@ -39,7 +44,7 @@ export class CounterAgreement {
   }
 
   #atNought(mPerS: number, totalM: number): Disagreement | null {
-    if (mPerS > STANDSTILL_M_S) {
+    if (mPerS > REPLAY_LIMITS.standstillMS) {
       this.#nought = null
       return null
     }
@@ -67,7 +72,7 @@ export class CounterAgreement {
     const countedM = totalM - this.#window.totalM
     this.#window = { ms, totalM, ranM: 0 }
     if (Math.abs(ranM - countedM) <= DIFFERS_M + DIFFERS_RATIO * ranM) return null
-    if (ranM > 1 && countedM < 0.05 * ranM) return { kind: 'stands', sinceMs, ranM, countedM }
-    return ranM > STANDSTILL_M_S * 5 ? { kind: 'differs', sinceMs, ranM, countedM } : null
+    if (ranM > STANDS_M && countedM < STANDS_RATIO * ranM) return { kind: 'stands', sinceMs, ranM, countedM }
+    return ranM > NO_WAY_M ? { kind: 'differs', sinceMs, ranM, countedM } : null
   }
 }

@@ -1,3 +1,5 @@
+import { REPLAY_LIMITS } from '../line/replay/run-setup.ts'
+
 /** Where the counter stood at a time. */
 export interface TrackPoint {
   /** By our clock. */
@@ -22,13 +24,11 @@ export interface CounterStep {
 const MAX_POINTS = 2_400
 /** A shift of short coils. */
 const MAX_STOPS = 512
-/** A belt that rolls back at the stop counts down by so much at most, m. A fall beyond it is a reset. */
+/** A belt that rolls back at the stop counts down by so much at most, m. A fall beyond it is a reset. Estimate. */
 const ROLL_BACK_M = 0.5
-/** A step upward beyond the highest speed, or the one that is shown, by this factor and length is no travel. */
+/** A step upward beyond the highest speed, or the one that is shown, by this factor and length is no travel. Estimates. */
 const JUMP_FACTOR = 1.5
 const JUMP_M = 1
-/** Slower than this is standing still, m/s. As in the replay of recorded runs. */
-const STANDSTILL_M_S = 0.01
 
 /** The counter over the last minutes, made into cable that went by whatever resets there were. */
 export class CounterTrack {
@@ -56,7 +56,7 @@ export class CounterTrack {
     const counting = Math.max(0, this.rateMPerS(last.ms))
     const rate = speedMPerS ?? counting
     // Both: a speed that was read a moment later may belong to the next start.
-    const running = rate > STANDSTILL_M_S && counting > STANDSTILL_M_S
+    const running = rate > REPLAY_LIMITS.standstillMS && counting > REPLAY_LIMITS.standstillMS
     const mostM = JUMP_FACTOR * Math.max(this.#maxMPerS, rate) * seconds + JUMP_M
     const plausible = step >= -ROLL_BACK_M && step <= mostM
     if (plausible) {
@@ -117,7 +117,7 @@ export class CounterTrack {
   #put(point: TrackPoint): void {
     const last = this.#points.at(-1)
     const metres = last ? Math.abs(point.totalM - last.totalM) : 0
-    const stands = last !== undefined && metres * 1000 <= STANDSTILL_M_S * (point.ms - last.ms)
+    const stands = last !== undefined && metres * 1000 <= REPLAY_LIMITS.standstillMS * (point.ms - last.ms)
     if (stands && !this.#stands) this.#stops.push(last)
     if (this.#stops.length > MAX_STOPS) this.#stops.shift()
     this.#stands = stands

@@ -19,8 +19,10 @@ const SILENT_POLLS = 3
 const CUT_GRACE_MS = 600_000
 /** A new drum's end is brought to the cutter, and the counter set to nought, within so much, m. Estimate. */
 const THREADING_M = 20
-/** Sparks that wait for the counter's next reading. */
-const MAX_UNPLACED = 64
+/** Sparks and speeds that wait for the counter's next reading; slips and placed sparks since the last cut. */
+const MAX_KEPT = 64
+/** The difference of the clocks is a median, so that what came quickly seems measured after it came: by so much at most, ms. Estimate. */
+const EARLY_MS = 50
 const MAX_FALLS = 32
 const MAX_DEVICES = 64
 
@@ -92,7 +94,8 @@ export class LineWatch {
   tick(nowMs: number): WatchFinding[] {
     const found: WatchFinding[] = []
     for (const [quantity, { arrivalMs }] of this.#newest) {
-      if (quantity === 'spark_event' && !this.#pulsates(quantity)) continue
+      // A tester that is asked answers at each poll; one that sends may have nothing to say for hours.
+      if (quantity === 'spark_event' && !this.#setup.polled.has(quantity)) continue
       const late = nowMs - arrivalMs
       if (late <= SILENT_POLLS * this.#poll(quantity) || this.#silent.has(quantity)) continue
       this.#silent.add(quantity)
@@ -167,7 +170,7 @@ export class LineWatch {
   /** Held against the counter once that was read after it. */
   #speed(ms: number, mPerS: number, found: WatchFinding[]): void {
     this.#speeds.push({ ms, mPerS })
-    if (this.#speeds.length > MAX_UNPLACED) this.#speeds.shift()
+    if (this.#speeds.length > MAX_KEPT) this.#speeds.shift()
     this.#compare(found)
   }
 
@@ -191,7 +194,7 @@ export class LineWatch {
   /** What was not counted since `ms` is in doubt from there on, in the sparks of the last cut that were placed already too. */
   #slipped(ms: number, metres: number, found: WatchFinding[]): void {
     this.#slips.push({ ms, m: metres })
-    if (this.#slips.length > MAX_UNPLACED) this.#slips.shift()
+    if (this.#slips.length > MAX_KEPT) this.#slips.shift()
     for (const placed of this.#placedSinceCut) {
       if (placed.spark.atMs < ms) continue
       placed.spark.uncM += metres
@@ -204,9 +207,9 @@ export class LineWatch {
     if (!window) return
     const spreadMs = sample.sourceMs === null ? 0 : this.#clock(sample.device).spreadMs
     this.#unplaced.push({ ...window, spreadMs })
-    if (this.#unplaced.length <= MAX_UNPLACED) return
+    if (this.#unplaced.length <= MAX_KEPT) return
     this.#unplaced.shift()
-    const text = `More than ${MAX_UNPLACED} sparks wait for a reading of the counter: the oldest is not placed.`
+    const text = `More than ${MAX_KEPT} sparks wait for a reading of the counter: the oldest is not placed.`
     found.push({ kind: 'notice', code: 'unplaced', atMs: ms, text })
   }
 
@@ -243,7 +246,7 @@ export class LineWatch {
     } else {
       at = { spark: { n: ++this.#given, atMs, fromM, uncM }, fromM, toM: fromM, countedM }
       this.#placedSinceCut.push(at)
-      if (this.#placedSinceCut.length > MAX_UNPLACED) this.#placedSinceCut.shift()
+      if (this.#placedSinceCut.length > MAX_KEPT) this.#placedSinceCut.shift()
       this.#raw.keep(at.spark.n, atMs)
     }
     found.push({ kind: 'spark', spark: { ...at.spark } })
@@ -284,7 +287,7 @@ export class LineWatch {
     if (sourceMs === null) return arrivalMs
     const ms = sourceMs - this.#clock(device).medianMs
     // nothing is measured after it came
-    return retained ? Math.min(ms, arrivalMs) : Math.min(ms, arrivalMs + 50)
+    return retained ? Math.min(ms, arrivalMs) : Math.min(ms, arrivalMs + EARLY_MS)
   }
 
   #clock(device: string): ClockOffset {
@@ -298,11 +301,6 @@ export class LineWatch {
 
   #poll(quantity: SignalQuantity): number {
     return this.#setup.pollMs.get(quantity) ?? 1_000
-  }
-
-  /** A tester that is asked answers at each poll; one that sends may have nothing to say for hours. */
-  #pulsates(quantity: SignalQuantity): boolean {
-    return this.#setup.polled.has(quantity)
   }
 }
 

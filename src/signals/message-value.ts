@@ -2,7 +2,7 @@ import type { MqttSignal } from '../works/more-signals.ts'
 import { atPointer } from './json-pointer.ts'
 
 /** A message larger than this is no reading of a line. */
-export const MAX_MESSAGE_BYTES = 16 * 1024
+const MAX_MESSAGE_BYTES = 16 * 1024
 
 /** Up to here a bare number is seconds since 1970, beyond it milliseconds: the year 5138 in one, 1973 in the other. */
 const MOST_SECONDS = 1e11

@@ -1,7 +1,7 @@
 import { setTimeout as wait } from 'node:timers/promises'
 import { type ModbusSignal, registersOf } from '../works/more-signals.ts'
 import { backoffMs } from './backoff.ts'
-import { registerBlocks } from './register-blocks.ts'
+import { type RegisterBlock, registerBlocks } from './register-blocks.ts'
 import { RegisterClient } from './register-client.ts'
 import { valueOfRegisters } from './register-value.ts'
 import type { SignalNews, SignalReader } from './signal-news.ts'
@@ -32,7 +32,8 @@ async function run(
   signal: AbortSignal,
 ): Promise<void> {
   const { line, host, port, unitId } = signals[0]!
-  const device = modbusDevice(signals[0]!)
+  const device = `${host}:${port} unit ${unitId}`
+  const blocks = registerBlocks(signals)
   for (let tries = 0; !signal.aborted; tries++) {
     let client: RegisterClient | null = null
     try {
@@ -40,7 +41,7 @@ async function run(
       tell({ kind: 'connected', line, device, atMs: now() })
       for (;;) {
         const begun = now()
-        await poll(client, signals, tell, now)
+        await poll(client, device, blocks, tell, now)
         tries = 0
         await paused(Math.max(0, begun + signals[0]!.pollMs - now()), signal)
         if (signal.aborted) break
@@ -55,12 +56,12 @@ async function run(
 
 async function poll(
   client: RegisterClient,
-  signals: readonly ModbusSignal[],
+  device: string,
+  blocks: readonly RegisterBlock[],
   tell: (news: SignalNews) => void,
   now: () => number,
 ): Promise<void> {
-  const device = modbusDevice(signals[0]!)
-  for (const block of registerBlocks(signals)) {
+  for (const block of blocks) {
     const asked = now()
     const answer = await client.read(block)
     const arrivalMs = (asked + now()) / 2
@@ -85,11 +86,6 @@ async function poll(
         })
     }
   }
-}
-
-/** What has one clock and one connection. */
-function modbusDevice({ host, port, unitId }: Pick<ModbusSignal, 'host' | 'port' | 'unitId'>): string {
-  return `${host}:${port} unit ${unitId}`
 }
 
 async function paused(ms: number, signal: AbortSignal): Promise<void> {

@@ -1,5 +1,6 @@
 import { randomUUID } from 'node:crypto'
 import { type IClientOptions, type MqttClient, connect as mqttConnect } from 'mqtt'
+import { groupBy } from '../quantity/group-by.ts'
 import type { MqttSignal } from '../works/more-signals.ts'
 import { backoffMs } from './backoff.ts'
 import { valueOfMessage } from './message-value.ts'
@@ -19,7 +20,7 @@ export function readMqtt(
 ): SignalReader {
   const { line, host, port } = signals[0]!
   const device = brokerOf(signals[0]!)
-  const byTopic = grouped(signals)
+  const byTopic = groupBy(signals, ({ topic }) => topic)
   const client = subscriber({ host, port })
   let timer: NodeJS.Timeout | undefined
   let tries = 0
@@ -92,10 +93,4 @@ function newsOf(signal: MqttSignal, payload: Uint8Array, retained: boolean, arri
 /** One connection. A broker carries many devices, each with a clock of its own: a device is the broker and a topic. */
 function brokerOf({ host, port }: Pick<MqttSignal, 'host' | 'port'>): string {
   return `${host}:${port}`
-}
-
-function grouped(signals: readonly MqttSignal[]): Map<string, MqttSignal[]> {
-  const byTopic = new Map<string, MqttSignal[]>()
-  for (const signal of signals) byTopic.set(signal.topic, [...(byTopic.get(signal.topic) ?? []), signal])
-  return byTopic
 }

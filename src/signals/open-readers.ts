@@ -1,4 +1,5 @@
-import type { ModbusSignal, MqttSignal, SignalMapping } from '../works/more-signals.ts'
+import { groupBy } from '../quantity/group-by.ts'
+import { isModbus, isMqtt, type SignalMapping } from '../works/more-signals.ts'
 import { readModbus } from './modbus-reader.ts'
 import { readMqtt } from './mqtt-reader.ts'
 import type { SignalNews, SignalReader } from './signal-news.ts'
@@ -9,17 +10,9 @@ export function openReaders(
   tell: (news: SignalNews) => void,
   now: () => number,
 ): SignalReader[] {
-  const devices = new Map<string, ModbusSignal[]>()
-  const brokers = new Map<string, MqttSignal[]>()
-  for (const signal of signals) {
-    if (!signal.on) continue
-    const at = `${signal.host}:${signal.port}`
-    if (signal.protocol === 'mqtt') brokers.set(at, [...(brokers.get(at) ?? []), signal])
-    else {
-      const device = `${at} ${signal.unitId}`
-      devices.set(device, [...(devices.get(device) ?? []), signal])
-    }
-  }
+  const on = signals.filter((signal) => signal.on)
+  const devices = groupBy(on.filter(isModbus), ({ host, port, unitId }) => `${host}:${port} ${unitId}`)
+  const brokers = groupBy(on.filter(isMqtt), ({ host, port }) => `${host}:${port}`)
   return [
     ...[...devices.values()].map((of) => readModbus(of, tell, now)),
     ...[...brokers.values()].map((of) => readMqtt(of, tell, now)),

@@ -3,7 +3,7 @@ import type { SignalSample } from './signal-news.ts'
 /** So much before and after a spark is kept with it, ms. */
 const AROUND_MS = 10_000
 /** Twenty seconds of seven signals at twenty a second. */
-export const MAX_RAW_SAMPLES = 2_800
+const MAX_RAW_SAMPLES = 2_800
 /** Sparks whose after-time runs. */
 const MAX_KEPT = 32
 

@@ -1,7 +1,7 @@
 import { setPriority } from 'node:os'
 import { parentPort, Worker, workerData } from 'node:worker_threads'
 import type { TypeResults } from '../plan/plan-search.ts'
-import { LastmetreError } from '../quantity/errors.ts'
+import { thrownAs } from '../quantity/errors.ts'
 import { type Partner, planShare, planWorks } from './plan-works.ts'
 import { type PlanningMessage, type PlanningOrder, WORKER_HEAP_MB } from './start-planning.ts'
 
@@ -62,10 +62,6 @@ if (order.half) {
     })
     send({ kind: 'result', plan })
   } catch (error) {
-    send({
-      kind: 'failed',
-      code: error instanceof LastmetreError ? error.code : 'unexpected',
-      message: error instanceof Error ? error.message : String(error),
-    })
+    send({ kind: 'failed', ...thrownAs(error) })
   }
 }

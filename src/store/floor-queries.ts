@@ -2,25 +2,20 @@ import type { LedgerEvent } from '../ledger/event.ts'
 import type { AsideRow, PieceRow } from '../ledger/state-rows.ts'
 import type { Store } from './dialect.ts'
 import { readInParts } from './in-parts.ts'
-import { loadJson } from './ledger-load.ts'
-import { eventOf } from './ledger-rows.ts'
+import { eventRowsOf } from './ledger-append.ts'
+import { eventOf, jsonRows } from './ledger-rows.ts'
 
 /** Every piece that was made for these orders, wherever it is now. */
 export async function piecesOfOrders(db: Store, orders: ReadonlySet<string>): Promise<PieceRow[]> {
   const rows = await readInParts(orders, (ids) =>
     db.selectFrom('piece').select('row').where('order_id', 'in', ids).execute(),
   )
-  const pieces: PieceRow[] = []
-  loadJson<PieceRow>(rows, (row) => pieces.push(row))
-  return pieces
+  return jsonRows(rows)
 }
 
 /** The events that were booked under these keys, by key. */
 export async function eventsByKey(db: Store, keys: ReadonlySet<string>): Promise<Map<string, LedgerEvent>> {
-  const rows = await readInParts(keys, (part) =>
-    db.selectFrom('ledger_event').selectAll().where('key', 'in', part).execute(),
-  )
-  return new Map(rows.map((row) => [row.key, eventOf(row)]))
+  return new Map((await eventRowsOf(db, keys)).map((row) => [row.key, eventOf(row)]))
 }
 
 /** Records that wait for a person, oldest first, at most `limit`. */
@@ -32,7 +27,5 @@ export async function openAsides(db: Store, limit: number): Promise<AsideRow[]> 
     .orderBy('seq')
     .limit(limit)
     .execute()
-  const asides: AsideRow[] = []
-  loadJson<AsideRow>(rows, (row) => asides.push(row))
-  return asides
+  return jsonRows(rows)
 }

@@ -5,10 +5,11 @@ import type { LedgerContext } from '../ledger/context.ts'
 import { correctedSeq, decide } from '../ledger/decide.ts'
 import type { EventBody, LedgerEvent } from '../ledger/event.ts'
 import { canonical, eventText } from '../ledger/event-text.ts'
+import type { LedgerState } from '../ledger/state.ts'
 import { type ErrorCode, LastmetreError } from '../quantity/errors.ts'
 import type { Store } from './dialect.ts'
 import { readInParts } from './in-parts.ts'
-import { loadNamed, type PartialState } from './ledger-load.ts'
+import { loadNamed } from './ledger-load.ts'
 import { eventOf, eventRow, headOf } from './ledger-rows.ts'
 import { type NewEvent, writeState } from './ledger-write.ts'
 import type { LedgerEventRow, Tables } from './tables.ts'
@@ -44,7 +45,8 @@ export async function appendWithin(
   context: LedgerContext,
 ): Promise<Outcome[]> {
   const head = await lockHead(trx)
-  const known = await bookedBefore(trx, booked)
+  const before = await eventRowsOf(trx, new Set(booked.map(({ command }) => command.key)))
+  const known = new Map(before.map((row) => [row.key, row]))
   const fresh = booked.filter(({ command }) => !known.has(command.key))
   const part = await loadNamed(
     trx,
@@ -54,12 +56,13 @@ export async function appendWithin(
   const events: NewEvent[] = []
   const outcomes = booked.map(({ command, actor }): Outcome => {
     const commandHash = sha256(canonical(command))
-    const before = known.get(command.key)
-    if (before !== undefined) return repeatOf(before, command, commandHash)
-    const outcome = bookOne(part, command, actor, context)
+    const booking = known.get(command.key)
+    if (booking !== undefined) return repeatOf(booking, command, commandHash)
+    const outcome = bookOne(part.state, command, actor, context)
     if ('event' in outcome) {
-      events.push({ event: outcome.event, commandHash })
-      known.set(command.key, eventRow(outcome.event, commandHash))
+      const row = eventRow(outcome.event, commandHash)
+      events.push({ event: outcome.event, row })
+      known.set(command.key, row)
     }
     return outcome
   })
@@ -77,15 +80,11 @@ export function lockHead(trx: Store): Promise<Tables['ledger_head']> {
     .executeTakeFirstOrThrow()
 }
 
-async function bookedBefore(
-  trx: Store,
-  booked: readonly BookedCommand[],
-): Promise<Map<string, LedgerEventRow>> {
-  const keys = new Set(booked.map(({ command }) => command.key))
-  const rows = await readInParts(keys, (part) =>
-    trx.selectFrom('ledger_event').selectAll().where('key', 'in', part).execute(),
+/** The events that were booked under these keys, as they are stored. */
+export function eventRowsOf(db: Store, keys: ReadonlySet<string>): Promise<LedgerEventRow[]> {
+  return readInParts(keys, (part) =>
+    db.selectFrom('ledger_event').selectAll().where('key', 'in', part).execute(),
   )
-  return new Map(rows.map((row) => [row.key, row]))
 }
 
 function repeatOf(before: LedgerEventRow, command: Command, commandHash: string): Outcome {
@@ -95,7 +94,12 @@ function repeatOf(before: LedgerEventRow, command: Command, commandHash: string)
 }
 
 /** Decides and applies one command to the state in memory. */
-function bookOne({ state }: PartialState, command: Command, actor: string, context: LedgerContext): Outcome {
+export function bookOne(
+  state: LedgerState,
+  command: Command,
+  actor: string,
+  context: LedgerContext,
+): Outcome {
   let body: EventBody
   try {
     body = decide(state, command, context)
@@ -118,7 +122,6 @@ function bookOne({ state }: PartialState, command: Command, actor: string, conte
   }
   const event: LedgerEvent = { ...open, hash: sha256(eventText(open)) }
   applyEvent(state, event)
-  state.head = { ...state.head, seq: event.seq, hash: event.hash }
   return { event, repeated: false }
 }
 

@@ -11,9 +11,10 @@ import type {
   StretchRow,
   StripRow,
 } from '../ledger/state-rows.ts'
+import { groupBy } from '../quantity/group-by.ts'
 import type { Store } from './dialect.ts'
 import { readInParts } from './in-parts.ts'
-import { stretchOf } from './ledger-rows.ts'
+import { jsonRows, stretchOf } from './ledger-rows.ts'
 
 /** What commands name, and what belongs to it. */
 interface Named {
@@ -32,15 +33,14 @@ interface Named {
 /** A state in part, with the stretches as they are stored: what must be written is the difference. */
 export interface PartialState {
   state: LedgerState
-  /** By strip, then by `fromUm`, as JSON. */
-  stored: Map<string, Map<number, string>>
+  /** By strip. */
+  stored: ReadonlyMap<string, readonly StretchRow[]>
 }
 
 /** The part of the present state that the commands concern: see LedgerState. Head not included. */
 export async function loadNamed(trx: Store, commands: readonly Command[]): Promise<PartialState> {
   const named = namesIn(commands)
-  const part: PartialState = { state: new LedgerState(), stored: new Map() }
-  const { state } = part
+  const state = new LedgerState()
   await loadPieces(trx, state, named)
   loadJson<FaultRow>(
     await readInParts(named.faults, (ids) =>
@@ -59,9 +59,15 @@ export async function loadNamed(trx: Store, commands: readonly Command[]): Promi
     trx.selectFrom('drum').select('strip').where('mounted_on', 'in', lines).execute(),
   )
   for (const { strip } of mounted) named.strips.add(strip)
-  await loadStrips(trx, part, named)
+  const stored = await loadStrips(trx, state, named)
+  loadJson<DrumRow>(
+    await readInParts(named.strips, (ids) =>
+      trx.selectFrom('drum').select('row').where('strip', 'in', ids).execute(),
+    ),
+    (row) => state.drums.load(row.drum, row),
+  )
   await loadRecords(trx, state, named)
-  return part
+  return { state, stored }
 }
 
 function namesIn(commands: readonly Command[]): Named {
@@ -113,17 +119,26 @@ async function loadPieces(trx: Store, state: LedgerState, named: Named): Promise
   )
 }
 
-async function loadStrips(trx: Store, part: PartialState, named: Named): Promise<void> {
-  const { state } = part
-  const strips = named.strips
+/** Strips with their stretches and faults; names their lots and answers the stretches by strip. */
+export async function loadStrips(
+  trx: Store,
+  state: LedgerState,
+  { strips, lots }: Pick<Named, 'strips' | 'lots'>,
+): Promise<PartialState['stored']> {
   loadJson<StripRow>(
     await readInParts(strips, (ids) =>
       trx.selectFrom('strip').select('row').where('strip', 'in', ids).execute(),
     ),
     (row) => {
       state.strips.load(row.strip, row)
-      named.lots.add(row.lot)
+      lots.add(row.lot)
     },
+  )
+  loadJson<FaultRow>(
+    await readInParts(strips, (ids) =>
+      trx.selectFrom('fault').select('row').where('strip', 'in', ids).execute(),
+    ),
+    (row) => state.faults.load(row.fault, row),
   )
   const stretches = await readInParts(strips, (ids) =>
     trx
@@ -134,33 +149,9 @@ async function loadStrips(trx: Store, part: PartialState, named: Named): Promise
       .orderBy('from_um')
       .execute(),
   )
-  loadStretches(part, stretches.map(stretchOf))
-  loadJson<DrumRow>(
-    await readInParts(strips, (ids) =>
-      trx.selectFrom('drum').select('row').where('strip', 'in', ids).execute(),
-    ),
-    (row) => state.drums.load(row.drum, row),
-  )
-  loadJson<FaultRow>(
-    await readInParts(strips, (ids) =>
-      trx.selectFrom('fault').select('row').where('strip', 'in', ids).execute(),
-    ),
-    (row) => state.faults.load(row.fault, row),
-  )
-}
-
-/** Takes stretches that stand in order of strip and place. */
-export function loadStretches(part: PartialState, stretches: readonly StretchRow[]): void {
-  const byStrip = new Map<string, StretchRow[]>()
-  for (const stretch of stretches) {
-    const known = byStrip.get(stretch.strip)
-    if (known) known.push(stretch)
-    else byStrip.set(stretch.strip, [stretch])
-  }
-  for (const [strip, rows] of byStrip) {
-    part.stored.set(strip, new Map(rows.map((row) => [row.fromUm, JSON.stringify(row)])))
-    part.state.stretches.load(strip, rows)
-  }
+  const stored = groupBy(stretches.map(stretchOf), ({ strip }) => strip)
+  for (const [strip, rows] of stored) state.stretches.load(strip, rows)
+  return stored
 }
 
 async function loadRecords(trx: Store, state: LedgerState, named: Named): Promise<void> {
@@ -192,5 +183,5 @@ function loadTable<Row>(table: StateTable<Row>, rows: { row: string }[], keyOf: 
 }
 
 export function loadJson<Row>(rows: { row: string }[], take: (row: Row) => void): void {
-  for (const { row } of rows) take(JSON.parse(row) as Row)
+  for (const row of jsonRows<Row>(rows)) take(row)
 }

@@ -51,6 +51,11 @@ export function eventRow(event: LedgerEvent, commandHash: string): LedgerEventRo
   }
 }
 
+/** Rows that are kept as JSON. */
+export function jsonRows<Row>(found: { row: string }[]): Row[] {
+  return found.map(({ row }) => JSON.parse(row) as Row)
+}
+
 export function headOf(row: Tables['ledger_head']): HeadRow {
   return {
     seq: row.seq,

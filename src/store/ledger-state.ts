@@ -1,18 +1,10 @@
 import type { LedgerEvent } from '../ledger/event.ts'
 import { LedgerState } from '../ledger/state.ts'
-import type {
-  AsideRow,
-  DrumRow,
-  FaultRow,
-  HeadRow,
-  LotRow,
-  PieceRow,
-  StripRow,
-} from '../ledger/state-rows.ts'
+import type { AsideRow, DrumRow, HeadRow, LotRow, PieceRow } from '../ledger/state-rows.ts'
 import type { Store } from './dialect.ts'
 import { readInParts } from './in-parts.ts'
-import { loadJson, loadStretches } from './ledger-load.ts'
-import { eventOf, headOf, stretchOf } from './ledger-rows.ts'
+import { loadJson, loadStrips } from './ledger-load.ts'
+import { eventOf, headOf } from './ledger-rows.ts'
 
 /** Events that are read at one time. */
 export const MAX_EVENTS_READ = 1_000
@@ -49,7 +41,8 @@ export async function openState(db: Store): Promise<LedgerState> {
       .execute()
     loadJson<DrumRow>(drums, (row) => state.drums.load(row.drum, row))
     const strips = new Set(drums.map(({ strip }) => strip))
-    const lots = await loadStripsOf(trx, state, strips)
+    const lots = new Set<string>()
+    await loadStrips(trx, state, { strips, lots })
     const pieces = await trx
       .selectFrom('piece')
       .select('row')
@@ -71,35 +64,4 @@ export async function openState(db: Store): Promise<LedgerState> {
     )
     return state
   })
-}
-
-/** Answers the lots of the strips. */
-async function loadStripsOf(trx: Store, state: LedgerState, strips: Set<string>): Promise<Set<string>> {
-  const lots = new Set<string>()
-  loadJson<StripRow>(
-    await readInParts(strips, (ids) =>
-      trx.selectFrom('strip').select('row').where('strip', 'in', ids).execute(),
-    ),
-    (row) => {
-      state.strips.load(row.strip, row)
-      lots.add(row.lot)
-    },
-  )
-  loadJson<FaultRow>(
-    await readInParts(strips, (ids) =>
-      trx.selectFrom('fault').select('row').where('strip', 'in', ids).execute(),
-    ),
-    (row) => state.faults.load(row.fault, row),
-  )
-  const stretches = await readInParts(strips, (ids) =>
-    trx
-      .selectFrom('stretch')
-      .selectAll()
-      .where('strip', 'in', ids)
-      .orderBy('strip')
-      .orderBy('from_um')
-      .execute(),
-  )
-  loadStretches({ state, stored: new Map() }, stretches.map(stretchOf))
-  return lots
 }

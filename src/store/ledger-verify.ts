@@ -1,4 +1,3 @@
-import { createHash } from 'node:crypto'
 import { sql } from 'kysely'
 import { applyEvent } from '../ledger/apply.ts'
 import { broken } from '../ledger/conserve.ts'
@@ -7,6 +6,7 @@ import { canonical, eventText } from '../ledger/event-text.ts'
 import { LedgerState } from '../ledger/state.ts'
 import { LastmetreError } from '../quantity/errors.ts'
 import type { Store } from './dialect.ts'
+import { sha256 } from './ledger-append.ts'
 import {
   asideRow,
   checkRow,
@@ -152,7 +152,7 @@ function follow(state: LedgerState, row: LedgerEventRow, named: Tables['piece_ev
   }
   if (event.body.kind !== row.kind) return `it is listed as ${row.kind}, but says ${event.body.kind}.`
   if (event.previousHash !== state.head.hash) return 'it does not follow the event before it.'
-  if (createHash('sha256').update(eventText(event)).digest('hex') !== event.hash) {
+  if (sha256(eventText(event)) !== event.hash) {
     return 'its hash is not that of its text: it was changed afterwards.'
   }
   try {
@@ -160,7 +160,6 @@ function follow(state: LedgerState, row: LedgerEventRow, named: Tables['piece_ev
   } catch (error) {
     return `it cannot be applied: ${(error as Error).message}.`
   }
-  state.head = { ...state.head, seq: event.seq, hash: event.hash }
   named.push(...pieceEventRows(event))
   return null
 }

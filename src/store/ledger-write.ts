@@ -8,7 +8,6 @@ import {
   checkRow,
   complaintRow,
   drumRow,
-  eventRow,
   faultRow,
   lotRow,
   movementRow,
@@ -18,16 +17,17 @@ import {
   stripRow,
   toolsOf,
 } from './ledger-rows.ts'
+import type { LedgerEventRow } from './tables.ts'
 
 export interface NewEvent {
   event: LedgerEvent
-  commandHash: string
+  row: LedgerEventRow
 }
 
 /** Writes what events made of a state: the events, the rows that changed, the movements and the head. */
 export async function writeState(trx: Store, part: PartialState, events: readonly NewEvent[]): Promise<void> {
   const { state } = part
-  const rows = events.map(({ event, commandHash }) => eventRow(event, commandHash))
+  const rows = events.map(({ row }) => row)
   await inParts(rows, (values) => trx.insertInto('ledger_event').values(values).execute())
   const histories = events.flatMap(({ event }) => pieceEventRows(event))
   await inParts(histories, (values) => trx.insertInto('piece_event').values(values).execute())
@@ -49,8 +49,9 @@ export async function writeState(trx: Store, part: PartialState, events: readonl
 async function writeStretches(trx: Store, part: PartialState, stretches: StretchRow[]): Promise<void> {
   const strip = stretches[0]?.strip
   if (strip === undefined) return
-  const stored = part.stored.get(strip) ?? new Map<number, string>()
-  const fresh = stretches.filter((row) => stored.get(row.fromUm) !== JSON.stringify(row))
+  // a stretch is never changed but replaced, so what is the same row is as it is stored
+  const stored = new Map(part.stored.get(strip)?.map((row) => [row.fromUm, row]))
+  const fresh = stretches.filter((row) => stored.get(row.fromUm) !== row)
   const now = new Set(stretches.map((row) => row.fromUm))
   const gone = [...stored.keys()].filter((fromUm) => !now.has(fromUm))
   const rewritten = fresh.map((row) => row.fromUm).filter((fromUm) => stored.has(fromUm))

@@ -9,7 +9,7 @@ export function planFloorMigration({ bytesType, wholeType, tableSuffix }: StoreD
         .createTable('plan_floor')
         .addColumn('plan_id', 'integer', (column) => column.primaryKey().notNull().references('plan.id'))
         .addColumn('ledger_seq', wholeType, (column) => column.notNull())
-        .addColumn('content', bytesType === 'blob' ? 'blob' : 'bytea', (column) => column.notNull())
+        .addColumn('content', bytesType, (column) => column.notNull())
         .modifyEnd(sql.raw(tableSuffix))
         .execute()
     },

@@ -2,7 +2,7 @@ import { type Kysely, type Migration, sql } from 'kysely'
 import type { StoreDialect } from './dialect.ts'
 
 /** What servers and planning workers tell each other where they share a PostgreSQL. */
-export function planningJobsMigration({ wholeType, tableSuffix }: StoreDialect): Migration {
+export function planningJobsMigration({ wholeType, doubleType, tableSuffix }: StoreDialect): Migration {
   return {
     async up(db: Kysely<unknown>) {
       await db.schema
@@ -10,9 +10,7 @@ export function planningJobsMigration({ wholeType, tableSuffix }: StoreDialect):
         .addColumn('plan_id', 'integer', (column) => column.primaryKey().notNull().references('plan.id'))
         .addColumn('turn', 'integer', (column) => column.notNull())
         .addColumn('input', 'text', (column) => column.notNull())
-        .addColumn('seconds', wholeType === 'bigint' ? 'double precision' : 'real', (column) =>
-          column.notNull(),
-        )
+        .addColumn('seconds', doubleType, (column) => column.notNull())
         .addColumn('seed', wholeType, (column) => column.notNull())
         .addColumn('stop_asked', 'integer', (column) => column.notNull())
         .addColumn('beat_ms', wholeType)

@@ -54,15 +54,24 @@ export async function markInterrupted(trx: Store): Promise<void> {
 
 /** The newest plan that holds a plan, made for one of the works versions from `fromVersion` on. */
 export async function latestPlan(trx: Store, fromVersion: number): Promise<PlanRow | null> {
-  const row = await trx
+  return (await latestFrom(trx, fromVersion).selectAll().executeTakeFirst()) ?? null
+}
+
+/** As latestPlan, without the plan itself. */
+export async function latestPlanState(
+  trx: Store,
+  fromVersion: number,
+): Promise<Pick<PlanRow, 'id' | 'state'> | null> {
+  return (await latestFrom(trx, fromVersion).select(['id', 'state']).executeTakeFirst()) ?? null
+}
+
+function latestFrom(trx: Store, fromVersion: number) {
+  return trx
     .selectFrom('plan')
-    .selectAll()
     .where('works_version', '>=', fromVersion)
     .where('plan_json', 'is not', null)
     .orderBy('id', 'desc')
     .limit(1)
-    .executeTakeFirst()
-  return row ?? null
 }
 
 /** The newest plan of any kind; null before the first. */

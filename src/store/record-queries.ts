@@ -14,7 +14,7 @@ import type {
 } from '../ledger/state-rows.ts'
 import type { Store } from './dialect.ts'
 import { readInParts } from './in-parts.ts'
-import { eventOf, stretchOf } from './ledger-rows.ts'
+import { eventOf, jsonRows, stretchOf } from './ledger-rows.ts'
 
 /** What the records are asked for. Every answer is bounded: by a limit, or by what one strip, lot or piece can have. */
 
@@ -23,14 +23,19 @@ const MAX_CHECKS = 20_000
 const MAX_COMPLAINTS = 2_000
 const MAX_EVENTS_OF_KIND = 20_000
 
-function rows<Row>(found: { row: string }[]): Row[] {
-  return found.map(({ row }) => JSON.parse(row) as Row)
+function only<Row>(found: { row: string }[]): Row | null {
+  return jsonRows<Row>(found)[0] ?? null
 }
 
 export async function pieceOf(db: Store, serial: string): Promise<PieceRow | null> {
-  return (
-    rows<PieceRow>(await db.selectFrom('piece').select('row').where('serial', '=', serial).execute())[0] ??
-    null
+  return only(await db.selectFrom('piece').select('row').where('serial', '=', serial).execute())
+}
+
+export async function piecesOf(db: Store, serials: string[]): Promise<PieceRow[]> {
+  return jsonRows(
+    await readInParts(new Set(serials), (part) =>
+      db.selectFrom('piece').select('row').where('serial', 'in', part).execute(),
+    ),
   )
 }
 
@@ -43,7 +48,7 @@ export async function piecesOnStrip(
   limit: number,
 ): Promise<PieceRow[]> {
   const isPoint = fromUm === toUm
-  return rows(
+  return jsonRows(
     await db
       .selectFrom('piece')
       .select('row')
@@ -58,7 +63,7 @@ export async function piecesOnStrip(
 }
 
 export async function piecesOfLot(db: Store, lot: string, limit: number): Promise<PieceRow[]> {
-  return rows(await db.selectFrom('piece').select('row').where('lot', '=', lot).limit(limit).execute())
+  return jsonRows(await db.selectFrom('piece').select('row').where('lot', '=', lot).limit(limit).execute())
 }
 
 /** Instants as ISO 8601; `since` and `until` belong to the window, null: open. */
@@ -76,7 +81,7 @@ export async function piecesOnLine(
   let query = db.selectFrom('piece').select('row').where('line', '=', line)
   if (since !== null) query = query.where('at', '>=', since)
   if (until !== null) query = query.where('at', '<=', until)
-  return rows(await query.limit(limit).execute())
+  return jsonRows(await query.limit(limit).execute())
 }
 
 /** Pieces that met a tool or an instrument. */
@@ -93,34 +98,32 @@ export async function piecesOfTool(
     .where('piece_tool.tool', '=', tool)
   if (since !== null) query = query.where('piece.at', '>=', since)
   if (until !== null) query = query.where('piece.at', '<=', until)
-  return rows(await query.limit(limit).execute())
+  return jsonRows(await query.limit(limit).execute())
 }
 
 /** What was made of the piece that lies in this interval. */
 export async function leadsOf(db: Store, parent: string): Promise<PieceRow[]> {
-  return rows(
+  return jsonRows(
     await db.selectFrom('piece').select('row').where('parent', '=', parent).orderBy('serial').execute(),
   )
 }
 
 export async function stripRow(db: Store, strip: string): Promise<StripRow | null> {
-  return (
-    rows<StripRow>(await db.selectFrom('strip').select('row').where('strip', '=', strip).execute())[0] ?? null
-  )
+  return only(await db.selectFrom('strip').select('row').where('strip', '=', strip).execute())
 }
 
 export async function stripsOfLot(db: Store, lot: string): Promise<StripRow[]> {
-  return rows(await db.selectFrom('strip').select('row').where('lot', '=', lot).orderBy('strip').execute())
-}
-
-export async function drumOf(db: Store, drum: string): Promise<DrumRow | null> {
-  return (
-    rows<DrumRow>(await db.selectFrom('drum').select('row').where('drum', '=', drum).execute())[0] ?? null
+  return jsonRows(
+    await db.selectFrom('strip').select('row').where('lot', '=', lot).orderBy('strip').execute(),
   )
 }
 
+export async function drumOf(db: Store, drum: string): Promise<DrumRow | null> {
+  return only(await db.selectFrom('drum').select('row').where('drum', '=', drum).execute())
+}
+
 export async function drumsOf(db: Store, drums: string[]): Promise<DrumRow[]> {
-  return rows(
+  return jsonRows(
     await readInParts(new Set(drums), (ids) =>
       db.selectFrom('drum').select('row').where('drum', 'in', ids).execute(),
     ),
@@ -128,7 +131,7 @@ export async function drumsOf(db: Store, drums: string[]): Promise<DrumRow[]> {
 }
 
 export async function drumsOnStrips(db: Store, strips: string[]): Promise<DrumRow[]> {
-  return rows(
+  return jsonRows(
     await readInParts(new Set(strips), (ids) =>
       db.selectFrom('drum').select('row').where('strip', 'in', ids).orderBy('drum').execute(),
     ),
@@ -136,27 +139,19 @@ export async function drumsOnStrips(db: Store, strips: string[]): Promise<DrumRo
 }
 
 export async function faultOf(db: Store, fault: string): Promise<FaultRow | null> {
-  return (
-    rows<FaultRow>(await db.selectFrom('fault').select('row').where('fault', '=', fault).execute())[0] ?? null
-  )
+  return only(await db.selectFrom('fault').select('row').where('fault', '=', fault).execute())
 }
 
 export async function faultsOnStrip(db: Store, strip: string): Promise<FaultRow[]> {
-  return rows(await db.selectFrom('fault').select('row').where('strip', '=', strip).execute())
+  return jsonRows(await db.selectFrom('fault').select('row').where('strip', '=', strip).execute())
 }
 
 export async function lotTest(db: Store, lot: string): Promise<LotRow | null> {
-  return (
-    rows<LotRow>(await db.selectFrom('lot_test').select('row').where('lot', '=', lot).execute())[0] ?? null
-  )
+  return only(await db.selectFrom('lot_test').select('row').where('lot', '=', lot).execute())
 }
 
 export async function checkOf(db: Store, check: string): Promise<CheckRow | null> {
-  return (
-    rows<CheckRow>(
-      await db.selectFrom('check_record').select('row').where('check_id', '=', check).execute(),
-    )[0] ?? null
-  )
+  return only(await db.selectFrom('check_record').select('row').where('check_id', '=', check).execute())
 }
 
 /** The newest checks, of one kind or all, oldest first. */
@@ -168,13 +163,13 @@ export async function checkRows(
   let query = db.selectFrom('check_record').select('row')
   if (what !== null) query = query.where('what', '=', what)
   if (subject !== null) query = query.where('subject', '=', subject)
-  return rows<CheckRow>(
+  return jsonRows<CheckRow>(
     await query.orderBy('at', 'desc').orderBy('check_id', 'desc').limit(MAX_CHECKS).execute(),
   ).reverse()
 }
 
 export async function complaintsOfPiece(db: Store, serial: string): Promise<ComplaintRow[]> {
-  return rows(
+  return jsonRows(
     await db
       .selectFrom('complaint')
       .select('row')
@@ -186,7 +181,7 @@ export async function complaintsOfPiece(db: Store, serial: string): Promise<Comp
 
 /** The newest complaints, newest first. */
 export async function complaintRows(db: Store): Promise<ComplaintRow[]> {
-  return rows(
+  return jsonRows(
     await db
       .selectFrom('complaint')
       .select('row')
@@ -345,7 +340,7 @@ export async function cutFromStrips(
 }
 
 export async function stripRows(db: Store, strips: string[]): Promise<StripRow[]> {
-  return rows(
+  return jsonRows(
     await readInParts(new Set(strips), (ids) =>
       db.selectFrom('strip').select('row').where('strip', 'in', ids).execute(),
     ),

@@ -68,7 +68,7 @@ export async function findSpark(
   return { ...asSpark(row), raw: row.raw === null ? null : (JSON.parse(row.raw) as RawReading[]) }
 }
 
-/** Drums by the line that they are mounted on, with where on their strip they lie. */
+/** Drums by the line that they are mounted on. */
 export async function mountedDrums(db: Store): Promise<Map<string, string>> {
   const rows = await db
     .selectFrom('drum')
@@ -76,12 +76,6 @@ export async function mountedDrums(db: Store): Promise<Map<string, string>> {
     .where('mounted_on', 'is not', null)
     .execute()
   return new Map(rows.map(({ drum, mounted_on }) => [mounted_on as string, drum]))
-}
-
-/** The row of a drum as ledger/state-rows.ts' DrumRow, as JSON; null where the ledger has none. */
-export async function drumRowText(db: Store, drum: string): Promise<string | null> {
-  const found = await db.selectFrom('drum').select('row').where('drum', '=', drum).executeTakeFirst()
-  return found?.row ?? null
 }
 
 function asSpark({ id, line, drum, at, state, fault, place }: SparkRow): StoredSpark {

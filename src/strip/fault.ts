@@ -1,5 +1,10 @@
 import type { LengthUm } from '../quantity/length.ts'
 
+/** Spark, lump, print, scuff, joint, periodic return loss, wet end. */
+export const FAULT_CODES = ['SPK', 'LUMP', 'PRT', 'SCF', 'JNT', 'SRL', 'WET'] as const
+export const FAULT_SEVERITIES = ['cut_out', 'downgrade', 'note'] as const
+export const POSITION_SOURCES = ['mark_read', 'counter_only'] as const
+
 /** A known fault, placed by jacket marks within one mark segment. A row of faults.csv; null where the cell is empty. */
 export interface Fault {
   /** Unique. */
@@ -7,17 +12,16 @@ export interface Fault {
   drum: string
   /** Marks.csv segment in which the marks are read. */
   segment: number
-  /** Spark, lump, print, scuff, joint, periodic return loss, wet end. */
-  code: 'SPK' | 'LUMP' | 'PRT' | 'SCF' | 'JNT' | 'SRL' | 'WET'
+  code: (typeof FAULT_CODES)[number]
   what: string | null
   /** Cut_out: never shipped; downgrade: only in lines with faults_allowed downgrade (PRT: also in lines with print_required no); note: lines with faults_allowed note or downgrade. */
-  severity: 'cut_out' | 'downgrade' | 'note'
+  severity: (typeof FAULT_SEVERITIES)[number]
   /** First mark, inside the segment. */
   markFrom: number
   /** Last mark; order not significant. */
   markTo: number
   /** How the place is known. */
-  positionSource: 'mark_read' | 'counter_only'
+  positionSource: (typeof POSITION_SOURCES)[number]
   /** +/- uncertainty of the place, m. */
   posUncUm: LengthUm
   foundAt: string | null

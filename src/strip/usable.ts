@@ -142,13 +142,20 @@ function faultZone(fault: Fault, [fromUm, toUm]: [number, number], rules: CutRul
 
 /** What lies between the end losses and the zones of faults that are always cut out. */
 export function cleanStretches(good: Stretch, zones: FaultZone[]): Stretch[] {
-  const clean: Stretch[] = []
-  let at = good.fromUm
+  return stretchesBetween(
+    good,
+    zones.filter(({ fault }) => fault.severity === 'cut_out'),
+  )
+}
+
+/** What of a stretch lies in none of the zones, which stand in order of their beginning. */
+export function stretchesBetween(within: Stretch, zones: readonly FaultZone[]): Stretch[] {
+  const between: Stretch[] = []
+  let at = within.fromUm
   for (const zone of zones) {
-    if (zone.fault.severity !== 'cut_out') continue
-    if (zone.fromUm > at) clean.push({ fromUm: at, toUm: Math.min(zone.fromUm, good.toUm) })
+    if (zone.fromUm > at) between.push({ fromUm: at, toUm: Math.min(zone.fromUm, within.toUm) })
     at = Math.max(at, zone.toUm)
   }
-  if (good.toUm > at) clean.push({ fromUm: at, toUm: good.toUm })
-  return clean.filter((s) => s.toUm > s.fromUm)
+  if (within.toUm > at) between.push({ fromUm: at, toUm: within.toUm })
+  return between.filter((s) => s.toUm > s.fromUm)
 }

@@ -34,6 +34,16 @@ export function go(path: PlacePath): void {
   changed.dispatchEvent(new Event('change'))
 }
 
+function subscribeHash(listener: () => void): () => void {
+  window.addEventListener('hashchange', listener)
+  return () => window.removeEventListener('hashchange', listener)
+}
+
+/** What the address has behind its #, with the #: the question of a place, and what is asked. Empty where it has nothing. */
+export function useHash(): string {
+  return useSyncExternalStore(subscribeHash, () => window.location.hash)
+}
+
 export function usePlace(): PlacePath {
   return useSyncExternalStore(subscribe, () => placeOf(window.location.pathname))
 }

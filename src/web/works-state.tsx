@@ -71,11 +71,19 @@ interface Loaded {
   plannedFor: InputAnswer | null
 }
 
+const isSame = (a: InputAnswer, b: InputAnswer) => a.version === b.version && a.seq === b.seq
+
+/** The works as it is now; the known one where nothing has changed, so that nothing is computed or asked for anew. */
+async function inputNow(known: InputAnswer | null): Promise<InputAnswer> {
+  const found = await ask<InputAnswer>('/api/input')
+  return known && isSame(known, found) ? known : found
+}
+
 /** What a plan was made for never changes, so where it is known it is not asked for again. */
 async function plannedInput(planId: number, known: Loaded | null, answer: InputAnswer): Promise<InputAnswer> {
   if (known?.plannedFor && known.plan?.planId === planId) return known.plannedFor
   const found = await ask<InputAnswer>(`/api/input?plan=${planId}`)
-  return found.version === answer.version && found.seq === answer.seq ? answer : found
+  return isSame(found, answer) ? answer : found
 }
 
 /** The inputs of now and of the plan, with what follows from them for each strip. */
@@ -111,7 +119,7 @@ export function WorksProvider({ children }: { children: ReactNode }) {
     () =>
       guard(async () => {
         const works = await askOrNone<WorksSummary>('/api/works', 'no-works')
-        const answer = works && (await ask<InputAnswer>('/api/input'))
+        const answer = works && (await inputNow(latest.current?.answer ?? null))
         const plan = works && (await askOrNone<PlanAnswer>('/api/plan', 'no-plan'))
         const plannedFor = plan && answer && (await plannedInput(plan.planId, latest.current, answer))
         latest.current = { works, answer, plan, plannedFor }

@@ -36,7 +36,8 @@ export function isId(text: string): boolean {
   return ID.test(text) && !text.includes('..')
 }
 
-function column<V>(
+/** A column whose cells `read` understands; required. */
+export function column<V>(
   name: string,
   right: string,
   read: (text: string) => V | Refusal,

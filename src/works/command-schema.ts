@@ -1,6 +1,8 @@
 import { z } from 'zod'
 import { CHECK_KINDS } from '../ledger/check-kind.ts'
 import type { Command, CommandBody } from '../ledger/command.ts'
+import { DRUM_STATUSES, END_CAPS } from '../strip/drum.ts'
+import { FAULT_CODES, FAULT_SEVERITIES, POSITION_SOURCES } from '../strip/fault.ts'
 import type { CommandsRequest } from './floor-api.ts'
 import { aDate, anId, label } from './json-shapes.ts'
 import { MAX_LENGTH_M, MAX_NUMBER, MAX_QTY } from './works-files.ts'
@@ -41,11 +43,11 @@ const note = z
 /** Beside labels of papers: may be empty. */
 const words = z.union([z.literal(''), label])
 
-const status = z.enum(['free', 'qc_hold', 'customer_sample', 'reserved'])
-const endCaps = z.enum(['both', 'outer_missing', 'inner_missing', 'none'])
-const severity = z.enum(['cut_out', 'downgrade', 'note'])
-const code = z.enum(['SPK', 'LUMP', 'PRT', 'SCF', 'JNT', 'SRL', 'WET'])
-const positionSource = z.enum(['mark_read', 'counter_only'])
+const status = z.enum(DRUM_STATUSES)
+const endCaps = z.enum(END_CAPS)
+const severity = z.enum(FAULT_SEVERITIES)
+const code = z.enum(FAULT_CODES)
+const positionSource = z.enum(POSITION_SOURCES)
 
 const figure = z.strictObject({
   quantity: label,

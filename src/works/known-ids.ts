@@ -1,3 +1,4 @@
+import type { PlanInput } from '../plan/plan-input.ts'
 import type { Column, Columns } from './column.ts'
 import { type ProblemList, shown } from './problem-list.ts'
 import { memberOf } from './read-json-file.ts'
@@ -5,6 +6,19 @@ import type { Table } from './read-table.ts'
 
 /** Ids by the file that defines them; null where the file could not be read whole, so that nothing is said to be missing from it. */
 export type KnownIds = Map<string, ReadonlySet<string> | null>
+
+const IDS = {
+  'lines.json': ({ site }: PlanInput) => site.lines.map(({ id }) => id),
+  'cables.csv': ({ cables }: PlanInput) => cables.map(({ cable }) => cable),
+  'drums.csv': ({ drums }: PlanInput) => drums.map(({ drum }) => drum),
+  'putups.csv': ({ putups }: PlanInput) => putups.map(({ putup }) => putup),
+  'connectors.csv': ({ connectors }: PlanInput) => connectors.map(({ part }) => part),
+}
+
+/** What a checked works has in these files. */
+export function idsOf(works: PlanInput, ...files: (keyof typeof IDS)[]): KnownIds {
+  return new Map(files.map((file) => [file, new Set(IDS[file](works))]))
+}
 
 /** Reports every key that is there twice, and returns the row of each. `keyOf` is undefined where a part could not be read. */
 export function uniqueRows<T>(

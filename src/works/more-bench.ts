@@ -18,6 +18,7 @@ import {
   ref,
   text,
 } from './column.ts'
+import { idsOf } from './known-ids.ts'
 import type { BenchTables } from './more-bench-tables.ts'
 import { type MoreResult, MoreTables, wholeRecords } from './more-tables.ts'
 import type { Works } from './works.ts'
@@ -88,10 +89,7 @@ export function parseMoreBench(
   files: ReadonlyMap<string, Uint8Array>,
   works: Works,
 ): MoreResult<BenchRecords> {
-  const known = new Map([
-    ['cables.csv', new Set(works.cables.map(({ cable }) => cable))],
-    ['connectors.csv', new Set(works.connectors.map(({ part }) => part))],
-  ])
+  const known = idsOf(works, 'cables.csv', 'connectors.csv')
   const more = new MoreTables(files, MORE_BENCH_FILES, known)
   const tables: BenchTables = {
     finishedLeads: more.read('more/finished_leads.csv', FINISHED_LEAD_COLUMNS),

@@ -1,7 +1,7 @@
 import type { ConnectorPower } from '../lead/connector-power.ts'
 import type { Instrument } from '../lead/instrument.ts'
 import { type Columns, date, id, maybe, positive, ref, text } from './column.ts'
-import { joined, uniqueRows } from './known-ids.ts'
+import { idsOf, joined, uniqueRows } from './known-ids.ts'
 import { type MoreResult, MoreTables, wholeRecords } from './more-tables.ts'
 import type { Works } from './works.ts'
 
@@ -31,7 +31,7 @@ export interface MoreLead {
 
 /** Reads the optional files against a checked works; a breach refuses them all. */
 export function parseMoreLead(files: ReadonlyMap<string, Uint8Array>, works: Works): MoreResult<MoreLead> {
-  const known = new Map([['connectors.csv', new Set(works.connectors.map(({ part }) => part))]])
+  const known = idsOf(works, 'connectors.csv')
   const tables = new MoreTables(files, MORE_LEAD_FILES, known)
   const power = tables.read('more/connector_power.csv', CONNECTOR_POWER_COLUMNS)
   const instruments = tables.read('more/instruments.csv', INSTRUMENT_COLUMNS)

@@ -4,7 +4,7 @@ import type { SparkCheck } from '../line/spark-check.ts'
 import { type LengthUm, UM_PER_M } from '../quantity/length.ts'
 import type { Stretch } from '../strip/usable.ts'
 import { type Columns, choice, date, lengthUm, number, positive, ref, text, yesNo } from './column.ts'
-import { joined, uniqueRows } from './known-ids.ts'
+import { idsOf, joined, uniqueRows } from './known-ids.ts'
 import { type MoreResult, MoreTables, wholeRecords } from './more-tables.ts'
 import type { ProblemList } from './problem-list.ts'
 import type { Table } from './read-table.ts'
@@ -57,10 +57,7 @@ export type MoreLine = Pick<LineWorks, 'lineSettings' | 'sparkChecks' | 'sparkTe
 
 /** Reads the optional files against a checked works; a breach refuses them all. */
 export function parseMoreLine(files: ReadonlyMap<string, Uint8Array>, works: Works): MoreResult<MoreLine> {
-  const known = new Map([
-    ['lines.json', new Set(works.site.lines.map(({ id }) => id))],
-    ['drums.csv', new Set(works.drums.map(({ drum }) => drum))],
-  ])
+  const known = idsOf(works, 'lines.json', 'drums.csv')
   const tables = new MoreTables(files, MORE_LINE_FILES, known)
   const settings = tables.read('more/line_settings.csv', LINE_SETTING_COLUMNS)
   const tests = tables.read('more/spark_tests.csv', SPARK_TEST_COLUMNS)

@@ -1,4 +1,5 @@
-import { type Column, type Columns, id, number, Refusal, ref, yesNo } from './column.ts'
+import { LABEL_MM } from '../dispatch/piece-label.ts'
+import { type Column, type Columns, column, id, number, Refusal, ref, yesNo } from './column.ts'
 import { uniqueRows } from './known-ids.ts'
 import { type MoreResult, MoreTables, wholeRecords } from './more-tables.ts'
 import { shown } from './problem-list.ts'
@@ -29,22 +30,20 @@ export interface MorePrinters {
   printers?: LabelPrinter[]
 }
 
-/** Port of IPP (RFC 8010, 8.1). */
+/** Port of IPP (RFC 8010); from memory. */
 const IPP_PORT = 631
 const ADDRESS =
   /^(socket|ipp):\/\/([A-Za-z0-9](?:[A-Za-z0-9.-]{0,251}[A-Za-z0-9])?)(?::(\d{1,5}))?(\/[A-Za-z0-9._~/-]{0,200})?$/
 const ADDRESS_RIGHT = 'socket://host:port or ipp://host/path, host a name or an address'
-/** What a label needs: documents/labels.ts. */
-const LEAST_MM = { width: 100, height: 60 }
-const MEDIA_RIGHT = `width x height in mm, at least ${LEAST_MM.width}x${LEAST_MM.height}, at most 300 either way`
+const MEDIA_RIGHT = `width x height in mm, at least ${LABEL_MM.width}x${LABEL_MM.height}, at most 300 either way`
 
 export const PRINTER_COLUMNS: Columns<LabelPrinter> = {
   printer: id('printer'),
   line: ref('line', 'lines.json'),
   on: yesNo('on'),
-  address: column('address', ADDRESS_RIGHT, readAddress),
+  address: cell('address', ADDRESS_RIGHT, readAddress),
   resolutionDpi: number('resolution_dpi', { from: 150, to: 1200, whole: true }),
-  mediaMm: column('media_mm', MEDIA_RIGHT, readMedia),
+  mediaMm: cell('media_mm', MEDIA_RIGHT, readMedia),
 }
 
 /** Reads the optional file against a checked works; a breach refuses it. `line` is a rewinding line or a bench. */
@@ -65,11 +64,8 @@ export function parseMorePrinters(
   })
 }
 
-function column<V>(name: string, right: string, read: (text: string) => V | null): Column<V> {
-  return {
-    ...{ name, right, refersTo: null, empty: undefined },
-    read: (text) => read(text) ?? new Refusal(`${shown(text)} is none`, right),
-  }
+function cell<V>(name: string, right: string, read: (text: string) => V | null): Column<V> {
+  return column(name, right, (text) => read(text) ?? new Refusal(`${shown(text)} is none`, right))
 }
 
 function readAddress(text: string): PrinterAddress | null {
@@ -84,6 +80,6 @@ function readAddress(text: string): PrinterAddress | null {
 function readMedia(text: string): LabelPrinter['mediaMm'] | null {
   const [, width, height] = /^(\d{2,3})x(\d{2,3})$/.exec(text)?.map(Number) ?? []
   if (width === undefined || height === undefined) return null
-  if (width < LEAST_MM.width || height < LEAST_MM.height || width > 300 || height > 300) return null
+  if (width < LABEL_MM.width || height < LABEL_MM.height || width > 300 || height > 300) return null
   return { width, height }
 }

@@ -2,7 +2,7 @@ import type { CounterSeal } from '../measure/counter-seal.ts'
 import type { CutRecord } from '../measure/look-back.ts'
 import type { LengthUm } from '../quantity/length.ts'
 import { type Columns, count, date, id, lengthUm, maybe, number, positive, ref } from './column.ts'
-import { uniqueRows } from './known-ids.ts'
+import { idsOf, uniqueRows } from './known-ids.ts'
 import { type MoreResult, MoreTables, wholeRecords } from './more-tables.ts'
 import type { ProblemList } from './problem-list.ts'
 import type { Table } from './read-table.ts'
@@ -73,11 +73,7 @@ export function parseMoreRecords(
   files: ReadonlyMap<string, Uint8Array>,
   works: Works,
 ): MoreResult<MoreRecords> {
-  const known = new Map([
-    ['lines.json', new Set(works.site.lines.map(({ id: line }) => line))],
-    ['cables.csv', new Set(works.cables.map(({ cable }) => cable))],
-    ['drums.csv', new Set(works.drums.map(({ drum }) => drum))],
-  ])
+  const known = idsOf(works, 'lines.json', 'cables.csv', 'drums.csv')
   const tables = new MoreTables(files, MORE_FILES, known)
   const cuts = tables.read('more/cuts.csv', CUT_COLUMNS)
   const seals = tables.read('more/counters.csv', SEAL_COLUMNS)

@@ -1,5 +1,5 @@
-import { type Column, type Columns, choice, maybe, number, Refusal, ref, yesNo } from './column.ts'
-import { joined, uniqueRows } from './known-ids.ts'
+import { type Column, type Columns, choice, column, maybe, number, Refusal, ref, yesNo } from './column.ts'
+import { idsOf, joined, uniqueRows } from './known-ids.ts'
 import { type MoreResult, MoreTables, wholeRecords } from './more-tables.ts'
 import { type ProblemList, shown } from './problem-list.ts'
 import type { Table } from './read-table.ts'
@@ -60,6 +60,14 @@ export interface MqttSignal extends SignalBase {
 
 export type SignalMapping = ModbusSignal | MqttSignal
 
+export function isModbus(signal: SignalMapping): signal is ModbusSignal {
+  return signal.protocol === 'modbus-tcp'
+}
+
+export function isMqtt(signal: SignalMapping): signal is MqttSignal {
+  return signal.protocol === 'mqtt'
+}
+
 /** A row of more/signals.csv. */
 interface SignalRow {
   line: string
@@ -112,7 +120,7 @@ export function parseMoreSignals(
   files: ReadonlyMap<string, Uint8Array>,
   works: Works,
 ): MoreResult<MoreSignals> {
-  const known = new Map([['lines.json', new Set(works.site.lines.map(({ id }) => id))]])
+  const known = idsOf(works, 'lines.json')
   const tables = new MoreTables(files, MORE_SIGNALS_FILES, known)
   const signals = tables.read('more/signals.csv', SIGNAL_COLUMNS)
   if (signals) checkSignals(signals, tables.problems)
@@ -197,7 +205,7 @@ const ADDRESS = /^([A-Za-z0-9](?:[A-Za-z0-9.-]{0,251}[A-Za-z0-9])?|\[[0-9A-Fa-f:
 
 function address(name: string): Column<{ host: string; port: number }> {
   const right = 'host:port, such as 10.0.0.21:502'
-  return plain(name, right, (cell) => {
+  return column(name, right, (cell) => {
     const [, host, port] = ADDRESS.exec(cell) ?? []
     if (host === undefined || Number(port) < 1 || Number(port) > 65_535)
       return new Refusal(`${shown(cell)} is no address`, right)
@@ -208,7 +216,7 @@ function address(name: string): Column<{ host: string; port: number }> {
 /** A topic name (MQTT 3.1.1, 4.7): not a filter, so that one row is one signal. */
 function topic(name: string): Column<string> {
   const right = 'a topic without + and #, up to 200 characters'
-  return plain(name, right, (cell) =>
+  return column(name, right, (cell) =>
     cell.length <= 200 && !/[+#\0\s]/.test(cell) && !cell.startsWith('$')
       ? cell
       : new Refusal(`${shown(cell)} is no topic`, right),
@@ -218,13 +226,9 @@ function topic(name: string): Column<string> {
 /** RFC 6901, 3: each part begins with a slash; a tilde only as ~0 or ~1. */
 function pointer(name: string): Column<string> {
   const right = 'a JSON pointer, such as /counter/m'
-  return plain(name, right, (cell) =>
+  return column(name, right, (cell) =>
     /^(?:\/(?:[^/~]|~[01])*)+$/.test(cell) && cell.length <= 200
       ? cell
       : new Refusal(`${shown(cell)} is no JSON pointer`, right),
   )
-}
-
-function plain<V>(name: string, right: string, read: (cell: string) => V | Refusal): Column<V> {
-  return { name, right, refersTo: null, empty: undefined, read }
 }

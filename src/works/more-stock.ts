@@ -17,7 +17,7 @@ import {
   ref,
   typedLength,
 } from './column.ts'
-import { joined, uniqueRows } from './known-ids.ts'
+import { idsOf, joined, uniqueRows } from './known-ids.ts'
 import { type MoreResult, MoreTables, wholeRecords } from './more-tables.ts'
 import type { ProblemList } from './problem-list.ts'
 import type { Table } from './read-table.ts'
@@ -75,10 +75,7 @@ export function parseMoreStock(
   files: ReadonlyMap<string, Uint8Array>,
   works: PlanInput,
 ): MoreResult<MoreStock> {
-  const known = new Map([
-    ['cables.csv', new Set(works.cables.map(({ cable }) => cable))],
-    ['putups.csv', new Set(works.putups.map(({ putup }) => putup))],
-  ])
+  const known = idsOf(works, 'cables.csv', 'putups.csv')
   const tables = new MoreTables(files, MORE_STOCK_FILES, known)
   const tests = tables.read('more/lot_tests.csv', LOT_TEST_COLUMNS)
   const pieces = tables.read('more/finished_pieces.csv', FINISHED_PIECE_COLUMNS)

@@ -1,9 +1,10 @@
 import { leadCutUm } from '../lead/cut-length.ts'
 import { allowsFault } from '../order/faults-allowed.ts'
 import type { OrderLine } from '../order/order-line.ts'
+import { groupBy } from '../quantity/group-by.ts'
 import { mFromUm } from '../quantity/length.ts'
 import type { Drum } from '../strip/drum.ts'
-import { type FaultZone, type UsableDrum, usableDrum } from '../strip/usable.ts'
+import { type FaultZone, stretchesBetween, type UsableDrum, usableDrum } from '../strip/usable.ts'
 import type { Notice } from './problem.ts'
 import { putupNotices } from './putup-notices.ts'
 import { witnessNotices } from './witness-notices.ts'
@@ -165,22 +166,5 @@ function offersOf(works: Works): (line: OrderLine) => Offer {
 
 /** Lengths between the end losses and the zones that this line may not contain; the zones stand in order of their beginning. */
 function openLengths({ good }: UsableDrum, zones: FaultZone[]): number[] {
-  const lengths: number[] = []
-  let at = good.fromUm
-  for (const zone of zones) {
-    if (Math.min(zone.fromUm, good.toUm) > at) lengths.push(Math.min(zone.fromUm, good.toUm) - at)
-    at = Math.max(at, zone.toUm)
-  }
-  if (good.toUm > at) lengths.push(good.toUm - at)
-  return lengths
-}
-
-function groupBy<T>(items: readonly T[], keyOf: (item: T) => string): Map<string, T[]> {
-  const groups = new Map<string, T[]>()
-  for (const item of items) {
-    const group = groups.get(keyOf(item))
-    if (group) group.push(item)
-    else groups.set(keyOf(item), [item])
-  }
-  return groups
+  return stretchesBetween(good, zones).map(({ fromUm, toUm }) => toUm - fromUm)
 }

@@ -1,4 +1,5 @@
 import type { Receipt, ReceiptFault } from '../ledger/receipt.ts'
+import { FAULT_CODES, FAULT_SEVERITIES, POSITION_SOURCES } from '../strip/fault.ts'
 
 /** What is typed or pasted at goods in. A figure may have a decimal comma; nothing is guessed beyond that. */
 
@@ -31,9 +32,6 @@ export function readMarks(text: string): { marks: Receipt['marks'] } | { wrong: 
   return { marks }
 }
 
-const CODES = ['SPK', 'LUMP', 'PRT', 'SCF', 'JNT', 'SRL', 'WET'] as const
-const SEVERITIES = ['cut_out', 'downgrade', 'note'] as const
-const SOURCES = ['mark_read', 'counter_only'] as const
 /** What stands where nothing is said, in the order in which columns are taken where there is no header. */
 const COLUMNS = ['mark_from', 'mark_to', 'code', 'severity', 'what', 'position_source'] as const
 
@@ -69,11 +67,11 @@ function faultOf(cell: (name: ColumnName) => string): ReceiptFault | string {
   const markFrom = typedFigure(cell('mark_from'))
   const markTo = cell('mark_to') === '' ? markFrom : typedFigure(cell('mark_to'))
   if (markFrom === null || markTo === null) return 'a mark is no figure; write it as printed, such as 1240.5'
-  const code = CODES.find((c) => c === cell('code').toUpperCase())
-  if (!code) return `“${cell('code')}” is no kind of fault; it is one of ${CODES.join(', ')}`
-  const severity = SEVERITIES.find((s) => s === (cell('severity').replaceAll(' ', '_') || 'cut_out'))
-  if (!severity) return `“${cell('severity')}” is none of ${SEVERITIES.join(', ')}`
-  const source = SOURCES.find((s) => s === (cell('position_source') || 'mark_read'))
-  if (!source) return `“${cell('position_source')}” is none of ${SOURCES.join(', ')}`
+  const code = FAULT_CODES.find((c) => c === cell('code').toUpperCase())
+  if (!code) return `“${cell('code')}” is no kind of fault; it is one of ${FAULT_CODES.join(', ')}`
+  const severity = FAULT_SEVERITIES.find((s) => s === (cell('severity').replaceAll(' ', '_') || 'cut_out'))
+  if (!severity) return `“${cell('severity')}” is none of ${FAULT_SEVERITIES.join(', ')}`
+  const source = POSITION_SOURCES.find((s) => s === (cell('position_source') || 'mark_read'))
+  if (!source) return `“${cell('position_source')}” is none of ${POSITION_SOURCES.join(', ')}`
   return { code, severity, source, markFrom, markTo, what: cell('what').slice(0, 200) || null }
 }

@@ -1,6 +1,6 @@
 import type { Putup } from '../putup/putup.ts'
-import type { Drum } from '../strip/drum.ts'
-import type { Fault } from '../strip/fault.ts'
+import { DRUM_STATUSES, type Drum, END_CAPS } from '../strip/drum.ts'
+import { FAULT_CODES, FAULT_SEVERITIES, type Fault, POSITION_SOURCES } from '../strip/fault.ts'
 import type { MarkSegment } from '../strip/mark-segment.ts'
 import {
   type Columns,
@@ -44,10 +44,10 @@ export const DRUM_COLUMNS: Columns<Drum> = {
   receivedDate: date('received_date'),
   rewinds: number('rewinds', { from: 0, whole: true }),
   location: maybeText('location'),
-  status: choice('status', 'free', 'qc_hold', 'customer_sample', 'reserved'),
+  status: choice('status', ...DRUM_STATUSES),
   grossKg: notNegative('gross_kg'),
   tareKg: notNegative('tare_kg'),
-  endCaps: choice('end_caps', 'both', 'outer_missing', 'inner_missing', 'none'),
+  endCaps: choice('end_caps', ...END_CAPS),
   note: maybeText('note'),
 }
 
@@ -65,12 +65,12 @@ export const FAULT_COLUMNS: Columns<Fault> = {
   fault: id('fault'),
   drum: ref('drum', 'drums.csv'),
   segment: count('segment'),
-  code: choice('code', 'SPK', 'LUMP', 'PRT', 'SCF', 'JNT', 'SRL', 'WET'),
+  code: choice('code', ...FAULT_CODES),
   what: maybeText('what'),
-  severity: choice('severity', 'cut_out', 'downgrade', 'note'),
+  severity: choice('severity', ...FAULT_SEVERITIES),
   markFrom: number('mark_from'),
   markTo: number('mark_to'),
-  positionSource: choice('position_source', 'mark_read', 'counter_only'),
+  positionSource: choice('position_source', ...POSITION_SOURCES),
   posUncUm: lengthUm('pos_unc_m', { from: 0 }),
   foundAt: maybeText('found_at'),
   foundDate: date('found_date'),

@@ -1,18 +1,12 @@
-import { AxeBuilder } from '@axe-core/playwright'
 import { expect } from '@playwright/test'
+import { planned } from './hall.ts'
 import { test } from './lastmetre.ts'
-
-/** WCAG 2.2 level A and AA, as far as a machine can check it. */
-const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']
+import { violations } from './violations.ts'
 
 for (const colorScheme of ['light', 'dark'] as const) {
   test(`no place has an accessibility violation, ${colorScheme}`, async ({ page }) => {
     await page.emulateMedia({ colorScheme, reducedMotion: 'reduce' })
-    await page.goto('/plan')
-    await page.getByRole('button', { name: 'Plan the works' }).click()
-    await expect(page.getByText('Below: the best plan so far.')).toBeVisible()
-    await page.getByRole('button', { name: 'Stop with the best so far' }).click()
-    await expect(page.getByText('Stopped.', { exact: true })).toBeVisible()
+    await planned(page)
     for (const place of ['/plan', '/orders', '/stock', '/our-works']) {
       await page.goto(place)
       await expect(page.locator('.sentence')).toBeVisible()
@@ -21,10 +15,7 @@ for (const colorScheme of ['light', 'dark'] as const) {
         await page.locator('.strip-item').first().focus()
         await expect(page.locator('.card')).toBeVisible()
       }
-      const { violations } = await new AxeBuilder({ page }).withTags(RULES).analyze()
-      expect(
-        violations.map((v) => `${place}: ${v.id} at ${v.nodes.map((n) => n.target).join(' ; ')}`),
-      ).toEqual([])
+      expect(await violations(page), place).toEqual([])
     }
   })
 }

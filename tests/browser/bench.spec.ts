@@ -1,13 +1,6 @@
-import { AxeBuilder } from '@axe-core/playwright'
-import { expect, type Page } from '@playwright/test'
+import { expect } from '@playwright/test'
 import { test } from './lastmetre.ts'
-
-const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']
-
-async function violations(page: Page): Promise<string[]> {
-  const { violations: found } = await new AxeBuilder({ page }).withTags(RULES).analyze()
-  return found.map((v) => `${v.id} at ${v.nodes.map((n) => n.target).join(' ; ')}`)
-}
+import { violations } from './violations.ts'
 
 test('a word of the loss sentence is written over and answered at once; beyond the limit no figure is given', async ({
   page,

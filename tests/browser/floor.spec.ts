@@ -1,14 +1,7 @@
-import { AxeBuilder } from '@axe-core/playwright'
 import { expect, type Page } from '@playwright/test'
 import { bookElsewhere, eventsOf, floorOf, mountedDrum, releasedPlan, scan, typeSlowly } from './hall.ts'
 import { test } from './lastmetre.ts'
-
-const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']
-
-async function violations(page: Page): Promise<string[]> {
-  const found = (await new AxeBuilder({ page }).withTags(RULES).analyze()).violations
-  return found.map((v) => `${v.id} at ${v.nodes.map((n) => n.target).join(' ; ')}`)
-}
+import { violations } from './violations.ts'
 
 /** Counts what a person does: presses of a finger, letters, and scans. */
 function counted(page: Page) {

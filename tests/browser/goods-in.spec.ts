@@ -1,16 +1,10 @@
-import { AxeBuilder } from '@axe-core/playwright'
 import { expect, type Page } from '@playwright/test'
 import { scan } from './hall.ts'
 import { test } from './lastmetre.ts'
-
-/** WCAG 2.2 level A and AA, as far as a machine can check it. */
-const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']
+import { violations } from './violations.ts'
 
 async function expectSound(page: Page, where: string): Promise<void> {
-  const { violations } = await new AxeBuilder({ page }).withTags(RULES).analyze()
-  expect(violations.map((v) => `${where}: ${v.id} at ${v.nodes.map((n) => n.target).join(' ; ')}`)).toEqual(
-    [],
-  )
+  expect(await violations(page), where).toEqual([])
   const beyondPx = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth)
   expect(beyondPx, where).toBeLessThanOrEqual(0)
 }

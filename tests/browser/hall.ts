@@ -51,13 +51,18 @@ export async function bookElsewhere(page: Page, body: CommandBody): Promise<Comm
   return response.json()
 }
 
-/** Plans the demo, and has the hall work by it; goes to the first line that the plan mounts a drum on, and says which. */
-export async function releasedPlan(page: Page): Promise<string> {
+/** A plan by the screens' own way, stopped soon: how good it is does not matter here. */
+export async function planned(page: Page): Promise<void> {
   await page.goto('/plan')
   await page.getByRole('button', { name: 'Plan the works' }).click()
   await expect(page.getByText('Below: the best plan so far.')).toBeVisible()
   await page.getByRole('button', { name: 'Stop with the best so far' }).click()
   await expect(page.getByText('Stopped.', { exact: true })).toBeVisible()
+}
+
+/** Plans the demo, and has the hall work by it; goes to the first line that the plan mounts a drum on, and says which. */
+export async function releasedPlan(page: Page): Promise<string> {
+  await planned(page)
   await page.goto('/line?view=now&line=RW-1')
   await page.getByRole('button', { name: /^Work by plan/ }).click()
   await expect.poll(async () => (await floorOf(page, 'RW-1')).plan?.planId ?? 0).toBeGreaterThan(0)

@@ -1,20 +1,7 @@
-import { AxeBuilder } from '@axe-core/playwright'
-import { expect, type Page } from '@playwright/test'
+import { expect } from '@playwright/test'
+import { planned } from './hall.ts'
 import { test } from './lastmetre.ts'
-
-async function planned(page: Page): Promise<void> {
-  await page.goto('/plan')
-  await page.getByRole('button', { name: 'Plan the works' }).click()
-  await expect(page.getByText('Below: the best plan so far.')).toBeVisible()
-  await page.getByRole('button', { name: 'Stop with the best so far' }).click()
-  await expect(page.getByText('Stopped.', { exact: true })).toBeVisible()
-}
-
-async function violations(page: Page): Promise<string[]> {
-  const rules = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']
-  const found = (await new AxeBuilder({ page }).withTags(rules).analyze()).violations
-  return found.map((v) => `${v.id} at ${v.nodes.map((n) => n.target).join(' ; ')}`)
-}
+import { violations } from './violations.ts'
 
 test('without a plan the line says what is missing', async ({ page }) => {
   await page.goto('/line#mounting-1')

@@ -1,8 +1,7 @@
-import { AxeBuilder } from '@axe-core/playwright'
 import { expect, type Page } from '@playwright/test'
 import { test } from './lastmetre.ts'
+import { violations } from './violations.ts'
 
-const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']
 const OWNER = { account: 'K-01', name: 'Ada Owner', role: 'owner', pin: '402917' }
 const LINE = { account: 'K-07', name: `Lena ${'Langname'.repeat(12)}`, role: 'line', pin: '730514' }
 /** No hand is as fast as a scanner: keys further apart than this are typed. */
@@ -18,11 +17,6 @@ async function makeAccounts(page: Page, url: string): Promise<void> {
   await post('/api/sign-in', { badge: OWNER.account, pin: OWNER.pin })
   await post('/api/accounts', LINE)
   await post('/api/sign-out', {})
-}
-
-async function violations(page: Page): Promise<string[]> {
-  const found = await new AxeBuilder({ page }).withTags(RULES).analyze()
-  return found.violations.map((v) => `${v.id} at ${v.nodes.map((n) => n.target).join(' ; ')}`)
 }
 
 test('a badge is scanned, the PIN given on the pad, and signing out leaves nothing', async ({

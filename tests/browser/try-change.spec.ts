@@ -1,17 +1,7 @@
-import { AxeBuilder } from '@axe-core/playwright'
 import { expect, type Page } from '@playwright/test'
+import { planned } from './hall.ts'
 import { test } from './lastmetre.ts'
-
-const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']
-
-/** A plan by the screens' own way, stopped soon: how good it is does not matter here. */
-async function planned(page: Page): Promise<void> {
-  await page.goto('/plan')
-  await page.getByRole('button', { name: 'Plan the works' }).click()
-  await expect(page.getByText('Below: the best plan so far.')).toBeVisible()
-  await page.getByRole('button', { name: 'Stop with the best so far' }).click()
-  await expect(page.getByText('Stopped.', { exact: true })).toBeVisible()
-}
+import { violations } from './violations.ts'
 
 /** Chooses the first piece of a drawing by keyboard; answers its order line. */
 async function choosePiece(page: Page): Promise<string> {
@@ -25,11 +15,6 @@ async function choosePiece(page: Page): Promise<string> {
   }
   const legend = await page.locator('.cut-actions legend').textContent()
   return /, (\S+\/\d+) on/.exec(legend ?? '')![1]!
-}
-
-async function violations(page: Page): Promise<string[]> {
-  const { violations: found } = await new AxeBuilder({ page }).withTags(RULES).analyze()
-  return found.map((v) => `${v.id} at ${v.nodes.map((n) => n.target).join(' ; ')}`)
 }
 
 test('a drum is left out by keyboard, both plans stand side by side, and the changed one is taken', async ({

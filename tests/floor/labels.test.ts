@@ -131,7 +131,7 @@ describe('labels of pieces that were cut', () => {
       'foobar',
       1,
     )
-    // head and first attributes of the example in RFC 8010, A.1 (version 1.1 of it)
+    // head and first attributes of the example in RFC 8010, A.1; its bytes are from memory, not copied out of the RFC
     const example = '01010002 00000001 01 47 0012 617474726962757465732d63686172736574 0005 7574662d38 48'
     expect(bytes.subarray(0, 38).toString('hex')).toBe(example.replaceAll(' ', '').slice(0, 76))
     expect(bytes.includes(Buffer.from([0x42, 0, 8]))).toBe(true)

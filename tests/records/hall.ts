@@ -6,10 +6,10 @@ import { readWholeFolder } from '../../src/server/kept-more.ts'
 import type { Store } from '../../src/store/dialect.ts'
 import { openStore } from '../../src/store/open-store.ts'
 import type { CommandOutcome } from '../../src/works/floor-api.ts'
+import { away as awayTo, received as receivedIn } from '../ledger/hall.ts'
 import { DEMO } from '../support/demo.ts'
 import { emptyFolder } from '../support/empty-folder.ts'
 
-export const M = 1_000_000
 export const CM = 10_000
 
 /** A server with the demo works whose records are asked; things are booked at times that the test names. */
@@ -68,39 +68,14 @@ export class RecordHall {
   }
 }
 
-export function received(drum: string, lengthM: number, change: Partial<CommandOf<'receive-drum'>> = {}) {
-  const lengthUm = Math.round(lengthM * M)
-  const body: CommandOf<'receive-drum'> = {
-    ...{
-      kind: 'receive-drum',
-      drum,
-      origin: 'goods in',
-      cable: 'C081-50',
-      lot: 'LX1',
-      drumKind: 'process_drum',
-    },
-    ...{ putup: 'PR-1250', lengthUm, lengthUncUm: 0.002 * lengthUm, lengthHow: 'marks' },
-    marks: [{ fromUm: 0, toUm: lengthUm, markFrom: 1000, markTo: 1000 + lengthM, printUnit: 'm' }],
-    ...{ faults: [], rewinds: 0, grossKg: null, tareKg: null, endCaps: 'both', place: 'A01-1' },
-    ...{ status: 'free', reason: null },
-    ...change,
-  }
-  return body
-}
-
-export function piece(measuredM: number, change: Partial<WantedPiece> = {}): WantedPiece {
-  return {
-    ...{ order: null, orderLine: null, piece: null, part: null, count: 1, putup: 'C-220' },
-    ...{ measuredUm: Math.round(measuredM * M), uncUm: 20_000, trimUm: 0, counterM: measuredM },
-    ...{ markOuter: null, markInner: null, inspection: 'as shown' },
-    ...change,
-  }
-}
-
-export function mount(drum: string, line = 'RW-1'): CommandBody {
-  return { kind: 'mount-drum', drum, line, mounting: null }
+export function received(
+  drum: string,
+  lengthM: number,
+  change: Partial<CommandOf<'receive-drum'>> = {},
+): CommandOf<'receive-drum'> {
+  return receivedIn(drum, lengthM, { lot: 'LX1', ...change })
 }
 
 export function away(drum: string): CommandBody {
-  return { kind: 'put-drum-away', drum, line: null, place: 'A02-2', endCaps: 'both', markRead: null }
+  return awayTo(drum, 'A02-2')
 }

@@ -2,7 +2,8 @@ import { describe, expect, it } from 'vitest'
 import { touches, widened } from '../../src/ledger/recall.ts'
 import { seededRandom } from '../../src/plan/random.ts'
 import type { RecallAnswer } from '../../src/works/records-api.ts'
-import { away, CM, M, mount, piece, RecordHall, received } from './hall.ts'
+import { M, mount, piece } from '../ledger/hall.ts'
+import { away, CM, RecordHall, received } from './hall.ts'
 
 /** One strip as an array of its centimetres, each with the serial or drum that holds it: what a recall must agree with. */
 class Painted {

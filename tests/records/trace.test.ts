@@ -8,8 +8,9 @@ import { normalBelow } from '../../src/measure/normal-distribution.ts'
 import { loadWorks } from '../../src/server/load-works.ts'
 import { readWorksFolder } from '../../src/server/read-works-folder.ts'
 import type { BalanceAnswer, FollowAnswer } from '../../src/works/records-api.ts'
+import { M, mount, piece } from '../ledger/hall.ts'
 import { DEMO } from '../support/demo.ts'
-import { away, M, mount, piece, RecordHall, received } from './hall.ts'
+import { away, RecordHall, received } from './hall.ts'
 
 const ORDERED = { order: '7105', orderLine: 1 }
 

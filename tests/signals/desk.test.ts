@@ -11,6 +11,7 @@ import { openStore } from '../../src/store/open-store.ts'
 import type { CommandOutcome, LineSignals } from '../../src/works/floor-api.ts'
 import { DEMO } from '../support/demo.ts'
 import { emptyFolder } from '../support/empty-folder.ts'
+import { untilFound } from '../support/until.ts'
 
 /** The whole way: a simulated line, its devices on loopback, the server that listens, a person who answers. */
 
@@ -32,14 +33,6 @@ async function book(app: App, body: CommandBody): Promise<CommandOutcome> {
 
 async function shows(app: App, line: string): Promise<LineSignals> {
   return (await app.http.inject({ url: `/api/floor/signals?line=${line}` })).json() as LineSignals
-}
-
-async function until<T>(look: () => Promise<T | undefined> | T | undefined): Promise<T> {
-  for (;;) {
-    const found = await look()
-    if (found !== undefined) return found
-    await new Promise((resolve) => setTimeout(resolve, 25))
-  }
 }
 
 /** The demo with one line switched on, at the ports of a simulator that runs it. */
@@ -92,7 +85,7 @@ it.each(['RW-1', 'RW-2'])(
     let app = await buildApp(store.db)
     await app.works.open(await readWholeFolder(await liveFolder(line, simulator)))
     await book(app, { kind: 'mount-drum', drum, line, mounting: null })
-    const spark = await until(async () => (await shows(app, line)).sparks[0])
+    const spark = await untilFound(async () => (await shows(app, line)).sparks[0])
     const shown = await shows(app, line)
     expect(shown).toMatchObject({ line, state: 'live', message: null })
     const fired = truth.find((event) => event.kind === 'spark')!
@@ -103,7 +96,7 @@ it.each(['RW-1', 'RW-2'])(
       expect(Math.abs(spark.fromUm / 1e6 - trueM)).toBeLessThanOrEqual(spark.uncUm / 1e6)
     expect(spark.uncUm / 1e6).toBeGreaterThan(0.5)
 
-    const second = await until(async () => (await shows(app, line)).sparks[1])
+    const second = await untilFound(async () => (await shows(app, line)).sparks[1])
     expect(
       (await app.http.inject({ method: 'POST', url: `/api/floor/sparks/${second.id}/dismiss` })).statusCode,
     ).toBe(204)
@@ -119,7 +112,9 @@ it.each(['RW-1', 'RW-2'])(
       await app.http.close()
       await store.close()
     })
-    const again = await until(async () => (await shows(app, line)).sparks.find(({ id }) => id === spark.id))
+    const again = await untilFound(async () =>
+      (await shows(app, line)).sparks.find(({ id }) => id === spark.id),
+    )
     expect(again).toEqual(spark)
     const found = await book(app, {
       ...{
@@ -135,7 +130,7 @@ it.each(['RW-1', 'RW-2'])(
       place: { by: 'counter', fromUm: spark.fromUm - 250_000, toUm: spark.fromUm + 250_000 },
     })
     const fault = 'event' in found && found.event.body.kind === 'fault-found' ? found.event.body.fault : ''
-    const kept = await until(async () => {
+    const kept = await untilFound(async () => {
       const answer = await app.http.inject({ url: `/api/floor/sparks/${fault}` })
       return answer.statusCode === 200
         ? (answer.json() as { id: string; state: string; drum: string })
@@ -158,14 +153,14 @@ it('what lay in a piece that was cut goes with it, and says so; the rest moves n
   })
   await app.works.open(await readWholeFolder(await liveFolder('RW-1', simulator)))
   await book(app, { kind: 'mount-drum', drum, line: 'RW-1', mounting: null })
-  await until(() => truth.find((event) => event.kind === 'cut'))
-  const [spark] = await until(async () => {
+  await untilFound(() => truth.find((event) => event.kind === 'cut'))
+  const [spark] = await untilFound(async () => {
     const { sparks } = await shows(app, 'RW-1')
     return sparks.length > 0 ? sparks : undefined
   })
   const lengthUm = spark!.fromUm + 1_000_000
   await book(app, { kind: 'cut-off', drum, line: 'RW-1', lengthUm, use: 'scrap', cause: 'fault' })
-  const after = await until(async () => {
+  const after = await untilFound(async () => {
     const now = await shows(app, 'RW-1')
     return now.sparks.some(({ id }) => id === spark!.id) ? undefined : now
   })

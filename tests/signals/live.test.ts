@@ -10,6 +10,7 @@ import {
 } from '../../src/signals/simulator/simulated-devices.ts'
 import { MAX_WAITING_SAMPLES, WaitingNews } from '../../src/signals/waiting-news.ts'
 import type { ModbusSignal, MqttSignal } from '../../src/works/more-signals.ts'
+import { untilFound } from '../support/until.ts'
 
 /** Real TCP on loopback, both protocols, between the readers and devices that only this test knows. */
 
@@ -43,14 +44,6 @@ function listen(rows: (ModbusSignal | MqttSignal)[]): SignalNews[] {
   return news
 }
 
-async function until<T>(look: () => T | undefined): Promise<T> {
-  for (;;) {
-    const found = look()
-    if (found !== undefined) return found
-    await new Promise((resolve) => setTimeout(resolve, 10))
-  }
-}
-
 const sampleOf = (news: SignalNews[], quantity: string) => () =>
   news.flatMap((one) => (one.kind === 'sample' && one.sample.quantity === quantity ? [one.sample] : []))[0]
 
@@ -81,7 +74,7 @@ it('reads every type of register in both orders from both tables, and asks by fu
   device.show(rows, VALUES)
   const news = listen(rows)
   for (const { quantity } of rows) {
-    const sample = await until(sampleOf(news, quantity))
+    const sample = await untilFound(sampleOf(news, quantity))
     expect(sample.value, quantity).toBeCloseTo(VALUES[quantity], 2)
   }
   expect([...device.asked].sort()).toEqual([3, 4])
@@ -95,11 +88,11 @@ it('hears what is retained and what comes, with its time, and publishes nothing'
   ]
   await one.show(rows, VALUES, 1_930_000_000_250)
   const news = listen(rows)
-  const first = await until(sampleOf(news, 'counter_m'))
+  const first = await untilFound(sampleOf(news, 'counter_m'))
   expect(first).toMatchObject({ value: 123.456, sourceMs: 1_930_000_000_250, retained: true })
-  expect(await until(sampleOf(news, 'speed_m_min'))).toMatchObject({ value: 87.6, sourceMs: null })
+  expect(await untilFound(sampleOf(news, 'speed_m_min'))).toMatchObject({ value: 87.6, sourceMs: null })
   await one.show(rows, { ...VALUES, counter_m: 124 }, 1_930_000_000_350)
-  const live = await until(() =>
+  const live = await untilFound(() =>
     news.flatMap((n) => (n.kind === 'sample' && n.sample.value === 124 ? [n.sample] : [])).at(0),
   )
   expect(live.retained).toBe(false)
@@ -114,9 +107,9 @@ it('says what is no value, and reads the next one', async () => {
   const rows = [diameter, mqttRow(one.port)]
   await one.send('hall/drive', '{"count_m":1,"t":1930000000}')
   const news = listen(rows)
-  await until(() => news.find((n) => n.kind === 'unreadable' && n.quantity === 'diameter_mm'))
+  await untilFound(() => news.find((n) => n.kind === 'unreadable' && n.quantity === 'diameter_mm'))
   // what was retained shows that the topic is listened to
-  await until(sampleOf(news, 'counter_m'))
+  await untilFound(sampleOf(news, 'counter_m'))
   for (const payload of [
     '{',
     '{"count_m":"12"}',
@@ -127,7 +120,7 @@ it('says what is no value, and reads the next one', async () => {
   ])
     await one.send('hall/drive', payload)
   await one.send('hall/drive', '{"count_m":7.5,"t":"2031-03-03T08:00:00.500Z"}')
-  const next = await until(() =>
+  const next = await untilFound(() =>
     news.flatMap((n) => (n.kind === 'sample' && n.sample.value === 7.5 ? [n.sample] : [])).at(0),
   )
   expect(next).toMatchObject({
@@ -137,7 +130,7 @@ it('says what is no value, and reads the next one', async () => {
   const wrong = news.filter((n) => n.kind === 'unreadable' && n.quantity === 'counter_m')
   expect(wrong.length).toBeGreaterThanOrEqual(6)
   device.show([diameter], VALUES)
-  expect((await until(sampleOf(news, 'diameter_mm'))).value).toBeCloseTo(5.92, 5)
+  expect((await untilFound(sampleOf(news, 'diameter_mm'))).value).toBeCloseTo(5.92, 5)
 })
 
 it('connects again when a device comes back', async () => {
@@ -147,14 +140,16 @@ it('connects again when a device comes back', async () => {
   const news = listen(rows)
   const count = (kind: SignalNews['kind'], port: number) =>
     news.filter((n) => n.kind === kind && 'device' in n && n.device.includes(`:${port}`)).length
-  for (const { port } of [device, one]) await until(() => (count('connected', port) > 0 ? true : undefined))
+  for (const { port } of [device, one])
+    await untilFound(() => (count('connected', port) > 0 ? true : undefined))
   device.deaf(true)
   one.deaf(true)
   for (const { port } of [device, one])
-    await until(() => (count('disconnected', port) > 0 ? true : undefined))
+    await untilFound(() => (count('disconnected', port) > 0 ? true : undefined))
   device.deaf(false)
   one.deaf(false)
-  for (const { port } of [device, one]) await until(() => (count('connected', port) > 1 ? true : undefined))
+  for (const { port } of [device, one])
+    await untilFound(() => (count('connected', port) > 1 ? true : undefined))
 })
 
 it('gives up on an answer that never ends, or makes no sense', async () => {
@@ -168,7 +163,7 @@ it('gives up on an answer that never ends, or makes no sense', async () => {
   await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve))
   const { port } = server.address() as { port: number }
   const news = listen([modbusRow(port)])
-  await until(() => news.find((n) => n.kind === 'disconnected'))
+  await untilFound(() => news.find((n) => n.kind === 'disconnected'))
   for (const one of opened.splice(0)) await one.stop?.()
   await new Promise<void>((resolve) => server.close(() => resolve()))
 })
@@ -190,13 +185,13 @@ it('bounds a flood: the oldest go, that is said, and another signal loses nothin
     Date.now,
   )
   opened.push(...readers)
-  await until(() => waiting.take().find((n) => n.kind === 'connected'))
+  await untilFound(() => waiting.take().find((n) => n.kind === 'connected'))
   // a subscription follows the connection
   await one.send('hall/spark', '{"n":1,"t":1930000000}')
-  await until(() => (came > 0 ? true : undefined))
+  await untilFound(() => (came > 0 ? true : undefined))
   const flood = 5_000
   for (let i = 1; i <= flood; i++) await one.send('hall/drive', `{"count_m":${i},"t":1930000000}`)
-  await until(() => (came >= flood + 1 ? true : undefined))
+  await untilFound(() => (came >= flood + 1 ? true : undefined))
   const taken = waiting.take()
   const counters = taken.flatMap((n) =>
     n.kind === 'sample' && n.sample.quantity === 'counter_m' ? [n.sample] : [],

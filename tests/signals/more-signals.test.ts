@@ -1,17 +1,13 @@
 import { readFile } from 'node:fs/promises'
 import { beforeAll, describe, expect, it, test } from 'vitest'
-import { readWorksFolder } from '../../src/server/read-works-folder.ts'
 import type { Column } from '../../src/works/column.ts'
 import { parseMoreSignals, SIGNAL_COLUMNS } from '../../src/works/more-signals.ts'
-import { parseWorks } from '../../src/works/parse-works.ts'
 import type { Works } from '../../src/works/works.ts'
+import { demoWorks } from '../plan-referee/works.ts'
 
 let works: Works
 beforeAll(async () => {
-  const { files } = await readWorksFolder('demo/kelderwick')
-  const result = parseWorks('kelderwick', files)
-  if (!result.ok) throw new Error(JSON.stringify(result.problems[0]))
-  works = result.works
+  works = await demoWorks()
 })
 
 const HEAD =

@@ -6,6 +6,7 @@ import { readWorksFolder } from '../../src/server/read-works-folder.ts'
 import type { Store } from '../../src/store/dialect.ts'
 import { appendCommands, type Outcome } from '../../src/store/ledger-append.ts'
 import { openLedger } from '../../src/store/ledger-opening.ts'
+import { piece } from '../ledger/hall.ts'
 import { DEMO } from '../support/demo.ts'
 
 export const AT = '2031-03-03T06:00:00.000Z'
@@ -53,20 +54,6 @@ export function mount(key: string, drum: string, line: string): Command {
 
 /** Coils for the shelf, by length alone. */
 export function cut(key: string, drum: string, line: string, ...lengthsM: number[]): Command {
-  const pieces = lengthsM.map((lengthM) => ({
-    order: null,
-    orderLine: null,
-    piece: null,
-    part: null,
-    count: 1,
-    putup: null,
-    measuredUm: Math.round(lengthM * 1e6),
-    uncUm: 1_000,
-    trimUm: 0,
-    counterM: lengthM,
-    markOuter: null,
-    markInner: null,
-    inspection: 'as shown',
-  }))
+  const pieces = lengthsM.map((lengthM) => piece(lengthM, { putup: null, uncUm: 1_000 }))
   return command(key, { kind: 'cut-pieces', drum, line, mounting: null, pieces })
 }

@@ -1,4 +1,4 @@
-import { createServer, type Server, type Socket } from 'node:net'
+import { createServer } from 'node:net'
 import { Aedes } from 'aedes'
 import { ModbusTCPServer } from 'jsmodbus'
 import {
@@ -9,11 +9,11 @@ import {
 } from '../../works/more-signals.ts'
 import { withPointer } from '../json-pointer.ts'
 import { registersOfValue } from '../register-value.ts'
+import { LoopbackServer } from './loopback-server.ts'
 
 /** A value of each quantity, in its unit. */
 export type DeviceValues = Record<SignalQuantity, number>
 
-const HOST = '127.0.0.1'
 /** Function code of a request, and the length that its head gives (MODBUS Messaging on TCP/IP V1.0b, 3.1.3). */
 const FUNCTION_AT = 7
 const LENGTH_AT = 4
@@ -21,27 +21,37 @@ const HEAD_BYTES = 6
 
 /** A device that answers over Modbus TCP on this machine's loopback address. */
 export class SimulatedModbus {
-  readonly port: number
   /** Function codes that it was asked, each once. */
-  readonly asked = new Set<number>()
-  readonly #server: Server
-  readonly #sockets = new Set<Socket>()
+  readonly asked: ReadonlySet<number>
+  readonly #server: LoopbackServer
   readonly #tables: Record<ModbusSignal['table'], Buffer>
-  #deaf = false
 
-  private constructor(server: Server, port: number, tables: Record<ModbusSignal['table'], Buffer>) {
+  private constructor(
+    server: LoopbackServer,
+    tables: Record<ModbusSignal['table'], Buffer>,
+    asked: ReadonlySet<number>,
+  ) {
     this.#server = server
-    this.port = port
     this.#tables = tables
+    this.asked = asked
   }
 
   static async open(port: number): Promise<SimulatedModbus> {
     const tables = { holding: Buffer.alloc(2 * 65_536), input: Buffer.alloc(2 * 65_536) }
+    const asked = new Set<number>()
     const server = createServer()
     new ModbusTCPServer(server, tables)
-    const device = new SimulatedModbus(server, await listening(server, port), tables)
-    server.on('connection', (socket) => device.#connected(socket))
-    return device
+    const reached = await LoopbackServer.open(server, port, (socket) =>
+      socket.on('data', (data) => {
+        for (let at = 0; at + FUNCTION_AT < data.length; at += HEAD_BYTES + data.readUInt16BE(at + LENGTH_AT))
+          asked.add(data[at + FUNCTION_AT]!)
+      }),
+    )
+    return new SimulatedModbus(reached, tables, asked)
+  }
+
+  get port(): number {
+    return this.#server.port
   }
 
   show(signals: readonly ModbusSignal[], values: DeviceValues): void {
@@ -56,55 +66,37 @@ export class SimulatedModbus {
 
   /** A deaf one closes what is open and lets nobody in. */
   deaf(deaf: boolean): void {
-    this.#deaf = deaf
-    if (deaf) for (const socket of this.#sockets) socket.destroy()
+    this.#server.deaf = deaf
   }
 
   async close(): Promise<void> {
-    for (const socket of this.#sockets) socket.destroy()
-    await closed(this.#server)
-  }
-
-  #connected(socket: Socket): void {
-    if (this.#deaf) {
-      socket.destroy()
-      return
-    }
-    this.#sockets.add(socket)
-    socket.on('close', () => this.#sockets.delete(socket))
-    socket.on('error', () => socket.destroy())
-    socket.on('data', (data) => {
-      for (let at = 0; at + FUNCTION_AT < data.length; at += HEAD_BYTES + data.readUInt16BE(at + LENGTH_AT))
-        this.asked.add(data[at + FUNCTION_AT]!)
-    })
+    await this.#server.close()
   }
 }
 
 /** A broker on this machine's loopback address to which the devices of a line publish. */
 export class SimulatedBroker {
-  readonly port: number
   /** Topics that a client published to. */
   readonly published: string[] = []
   readonly #aedes: Aedes
-  readonly #server: Server
-  readonly #sockets = new Set<Socket>()
-  #deaf = false
+  readonly #server: LoopbackServer
 
-  private constructor(aedes: Aedes, server: Server, port: number) {
+  private constructor(aedes: Aedes, server: LoopbackServer) {
     this.#aedes = aedes
     this.#server = server
-    this.port = port
+    aedes.on('publish', (packet, client) => {
+      if (client) this.published.push(packet.topic)
+    })
   }
 
   static async open(port: number): Promise<SimulatedBroker> {
     const aedes = await Aedes.createBroker()
-    const server = createServer()
-    const broker = new SimulatedBroker(aedes, server, await listening(server, port))
-    aedes.on('publish', (packet, client) => {
-      if (client) broker.published.push(packet.topic)
-    })
-    server.on('connection', (socket) => broker.#connected(socket))
-    return broker
+    const server = await LoopbackServer.open(createServer(), port, (socket) => aedes.handle(socket))
+    return new SimulatedBroker(aedes, server)
+  }
+
+  get port(): number {
+    return this.#server.port
   }
 
   /** Sends one message for each topic of the signals, retained, at quality of service 1. `sourceMs`: the devices' clock. */
@@ -116,7 +108,7 @@ export class SimulatedBroker {
       if (timePointer !== null) payload = withPointer(payload, timePointer, Math.round(sourceMs))
       payloads.set(topic, payload)
     }
-    if (this.#deaf) return
+    if (this.#server.deaf) return
     for (const [topic, payload] of payloads) await this.send(topic, JSON.stringify(payload))
   }
 
@@ -131,35 +123,12 @@ export class SimulatedBroker {
 
   /** A deaf one closes what is open, lets nobody in and sends nothing. */
   deaf(deaf: boolean): void {
-    this.#deaf = deaf
-    if (deaf) for (const socket of this.#sockets) socket.destroy()
+    this.#server.deaf = deaf
   }
 
   async close(): Promise<void> {
-    for (const socket of this.#sockets) socket.destroy()
+    this.#server.deaf = true
     await new Promise<void>((resolve) => this.#aedes.close(() => resolve()))
-    await closed(this.#server)
+    await this.#server.close()
   }
-
-  #connected(socket: Socket): void {
-    if (this.#deaf) {
-      socket.destroy()
-      return
-    }
-    this.#sockets.add(socket)
-    socket.on('close', () => this.#sockets.delete(socket))
-    socket.on('error', () => socket.destroy())
-    this.#aedes.handle(socket)
-  }
-}
-
-function listening(server: Server, port: number): Promise<number> {
-  return new Promise((resolve, reject) => {
-    server.once('error', reject)
-    server.listen({ host: HOST, port }, () => resolve((server.address() as { port: number }).port))
-  })
-}
-
-function closed(server: Server): Promise<void> {
-  return new Promise((resolve) => server.close(() => resolve()))
 }

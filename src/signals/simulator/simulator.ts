@@ -1,4 +1,5 @@
-import type { ModbusSignal, MqttSignal, SignalMapping } from '../../works/more-signals.ts'
+import { groupBy } from '../../quantity/group-by.ts'
+import { isModbus, isMqtt, type SignalMapping } from '../../works/more-signals.ts'
 import { type DeviceValues, SimulatedBroker, SimulatedModbus } from './simulated-devices.ts'
 import {
   SimulatedLine,
@@ -39,11 +40,6 @@ export class Simulator {
   #turn: Promise<void> = Promise.resolve()
   #timer: NodeJS.Timeout
   #closed = false
-  #end: () => void = () => undefined
-  /** Resolves when the last cut is done. */
-  readonly ended = new Promise<void>((resolve) => {
-    this.#end = resolve
-  })
 
   private constructor(
     setup: SimulatorSetup,
@@ -88,10 +84,6 @@ export class Simulator {
     return { functions: [...(this.#modbus?.asked ?? [])], published: this.#broker?.published ?? [] }
   }
 
-  get truth(): readonly SimulatedTruth[] {
-    return this.#line.truth
-  }
-
   async close(): Promise<void> {
     this.#closed = true
     clearTimeout(this.#timer)
@@ -121,7 +113,6 @@ export class Simulator {
     for (const event of this.#line.truth.slice(this.#told)) {
       const atMs = this.#begunMs + (event.tS * 1000) / speedUp
       this.#onTruth(event, atMs)
-      if (event.kind === 'end') this.#end()
       if (event.kind !== 'spark') continue
       this.#sparks++
       const testers = signals.filter(isMqtt).filter((s) => s.quantity === 'spark_event')
@@ -133,10 +124,8 @@ export class Simulator {
 
   /** What is due by its interval; signals of one topic go in one message. */
   async #publish(values: DeviceValues, nowMs: number, deviceMs: number): Promise<void> {
-    const polls = new Map<number, MqttSignal[]>()
-    for (const signal of this.#setup.signals.filter(isMqtt))
-      polls.set(signal.pollMs, [...(polls.get(signal.pollMs) ?? []), signal])
-    for (const [pollMs, due] of polls) {
+    const byPoll = groupBy(this.#setup.signals.filter(isMqtt), ({ pollMs }) => pollMs)
+    for (const [pollMs, due] of byPoll) {
       if (nowMs - (this.#sent.get(pollMs) ?? 0) < pollMs) continue
       this.#sent.set(pollMs, nowMs)
       await this.#broker?.show(due, values, deviceMs)
@@ -154,12 +143,4 @@ export class Simulator {
       clock: deviceMs / 1000,
     }
   }
-}
-
-function isModbus(signal: SignalMapping): signal is ModbusSignal {
-  return signal.protocol === 'modbus-tcp'
-}
-
-function isMqtt(signal: SignalMapping): signal is MqttSignal {
-  return signal.protocol === 'mqtt'
 }

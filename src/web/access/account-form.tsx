@@ -2,6 +2,7 @@ import { useState } from 'react'
 import { ROLES, type Role } from '../../ledger/roles.ts'
 import type { AccountsAnswer, NewAccount } from '../../works/access-api.ts'
 import { postJson } from '../api.ts'
+import { SelectField } from '../parts/select-field.tsx'
 import { PinField } from './pin-field.tsx'
 
 export type Act = (work: () => Promise<AccountsAnswer>, said: string) => Promise<boolean>
@@ -13,6 +14,7 @@ interface AccountFormProps {
   act: Act
 }
 
+const ROLE_OPTIONS = ROLES.map((role) => [role, role] as const)
 const EMPTY: NewAccount = { account: '', name: '', role: 'line', pin: '' }
 
 /** A new account; the people of the works folder are proposed. */
@@ -64,7 +66,7 @@ export function AccountForm({ people, first, act }: AccountFormProps) {
           onChange={(event) => set({ name: event.target.value })}
         />
       </div>
-      {!first && <RoleField id="account-role" role={draft.role} onRole={(next) => set({ role: next })} />}
+      {!first && <RoleField role={draft.role} onRole={(next) => set({ role: next })} />}
       <PinField
         id="account-pin"
         label="PIN, 6 to 12 digits"
@@ -81,15 +83,6 @@ export function AccountForm({ people, first, act }: AccountFormProps) {
   )
 }
 
-export function RoleField({ id, role, onRole }: { id: string; role: Role; onRole: (role: Role) => void }) {
-  return (
-    <div className="field">
-      <label htmlFor={id}>Role</label>
-      <select id={id} value={role} onChange={(event) => onRole(event.target.value as Role)}>
-        {ROLES.map((one) => (
-          <option key={one}>{one}</option>
-        ))}
-      </select>
-    </div>
-  )
+export function RoleField({ role, onRole }: { role: Role; onRole: (role: Role) => void }) {
+  return <SelectField label="Role" value={role} options={ROLE_OPTIONS} onValue={onRole} />
 }

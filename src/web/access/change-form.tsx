@@ -33,7 +33,7 @@ export function ChangeForm({ account, act }: { account: AccountView; act: Act })
       <h3 id="change-account-head" className="wraps">
         Change {account.name}
       </h3>
-      <RoleField id="change-role" role={role} onRole={setRole} />
+      <RoleField role={role} onRole={setRole} />
       <PinField id="change-pin" label="New PIN; empty leaves it" pin={pin} required={false} onPin={setPin} />
       <div className="row">
         <button type="submit" className="button" disabled={sameRole && pin === ''}>

@@ -1,6 +1,6 @@
 import { type RefObject, useEffect, useRef } from 'react'
 
-/** A scanner types faster than any hand: its keys follow one another within so long. */
+/** A scanner types faster than any hand: its keys follow one another within so long (from memory). */
 const SCAN_GAP_MS = 35
 /** Once it is known for a scan, a slow tablet may take so long between two keys. */
 const SLOW_GAP_MS = 1_000

@@ -1,4 +1,5 @@
-import { useEffect, useState } from 'react'
+import { QuestionLinks } from '../parts/question-links.tsx'
+import { useHash } from '../route.ts'
 
 /** The questions of the bench, each with an address of its own behind the #. */
 export const BENCH_VIEWS = [
@@ -18,28 +19,10 @@ let latest: BenchView = 'today'
 
 /** The view that the address names; the last one where it names none. */
 export function useBenchView(): BenchView {
-  const [view, setView] = useState(() => viewOf(window.location.hash) ?? latest)
-  useEffect(() => {
-    const read = () => {
-      const named = viewOf(window.location.hash)
-      if (named === null) return
-      latest = named
-      setView(named)
-    }
-    window.addEventListener('hashchange', read)
-    return () => window.removeEventListener('hashchange', read)
-  }, [])
-  return view
+  latest = viewOf(useHash()) ?? latest
+  return latest
 }
 
 export function BenchViews({ view }: { view: BenchView }) {
-  return (
-    <nav className="bench-views" aria-label="Questions of the bench">
-      {BENCH_VIEWS.map(({ id, word }) => (
-        <a key={id} href={`#${id}`} aria-current={id === view ? 'true' : undefined}>
-          {word}
-        </a>
-      ))}
-    </nav>
-  )
+  return <QuestionLinks label="Questions of the bench" views={BENCH_VIEWS} view={view} />
 }

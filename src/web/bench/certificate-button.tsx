@@ -3,8 +3,8 @@ import type { Judgement } from '../../lead/judge.ts'
 import type { MeasuredFile } from '../../works/judged-lead.ts'
 import { askPdf } from '../api.ts'
 import { Refusal } from '../parts/refusal.tsx'
+import { fileNameOf, savePdf } from '../parts/save-pdf.ts'
 import type { AskedLead } from './judge-question.ts'
-import { fileNameOf, savePdf } from './save-pdf.ts'
 
 interface Props {
   asked: AskedLead

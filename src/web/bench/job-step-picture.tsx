@@ -4,8 +4,8 @@ import type { JobSheet } from '../../lead/job-sheet.ts'
 import type { BenchStep } from '../../lead/step-list.ts'
 import { figureText } from '../../quantity/length-text.ts'
 import { TEXT_SIZE_PX } from '../parts/drawing-size.ts'
+import { Figure } from '../parts/figure.tsx'
 import { Near } from '../parts/near.tsx'
-import { Figure } from './figure.tsx'
 
 const WIDEST_PX = 560
 

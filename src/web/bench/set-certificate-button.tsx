@@ -1,6 +1,6 @@
 import { useState } from 'react'
 import { askPdf } from '../api.ts'
-import { savePdf } from './save-pdf.ts'
+import { savePdf } from '../parts/save-pdf.ts'
 import type { AskedSets } from './sets-question.ts'
 
 interface Props {

@@ -3,9 +3,9 @@ import { type ChartLine, type ChartWanted, chartDrawing } from '../../drawing/ch
 import type { CounterCheck } from '../../measure/counter-check.ts'
 import { counterReadings, dayOf } from '../../measure/counter-reading.ts'
 import type { CounterReport, KnownCounter } from '../../measure/counter-report.ts'
-import { Figure } from '../bench/figure.tsx'
 import { day, many } from '../format.ts'
 import { TEXT_SIZE_PX } from '../parts/drawing-size.ts'
+import { Figure } from '../parts/figure.tsx'
 import { Near } from '../parts/near.tsx'
 import { dateOfDay, percentText } from './counter-text.ts'
 

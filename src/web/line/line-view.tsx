@@ -1,4 +1,5 @@
-import { useEffect, useState } from 'react'
+import { QuestionLinks } from '../parts/question-links.tsx'
+import { useHash } from '../route.ts'
 
 /** The questions of the line, each with an address of its own behind the #. */
 const LINE_VIEWS = [
@@ -29,14 +30,8 @@ function addressOf(hash: string): Address {
 }
 
 export function useLineAddress(): Address {
-  const [address, setAddress] = useState(() => addressOf(window.location.hash))
-  useEffect(() => {
-    const read = () => setAddress(addressOf(window.location.hash))
-    window.addEventListener('hashchange', read)
-    return () => window.removeEventListener('hashchange', read)
-  }, [])
-  latest = address
-  return address
+  latest = addressOf(useHash())
+  return latest
 }
 
 export function goToMounting(number: number): void {
@@ -44,13 +39,5 @@ export function goToMounting(number: number): void {
 }
 
 export function LineViews({ view }: { view: LineView }) {
-  return (
-    <nav className="bench-views" aria-label="Questions of the line">
-      {LINE_VIEWS.map(({ id, word }) => (
-        <a key={id} href={`#${id}`} aria-current={id === view ? 'true' : undefined}>
-          {word}
-        </a>
-      ))}
-    </nav>
-  )
+  return <QuestionLinks label="Questions of the line" views={LINE_VIEWS} view={view} />
 }

@@ -1,4 +1,5 @@
 import { useMemo, useState } from 'react'
+import { planNumber } from '../../dispatch/paper-meta.ts'
 import { runSheets } from '../../dispatch/run-sheet.ts'
 import { settingRows, settingWarnings } from '../../line/setting-rows.ts'
 import type { PlanAnswer } from '../../works/api.ts'
@@ -24,8 +25,8 @@ interface Props {
 export function MountingView({ answer, lines, wanted }: Props) {
   const { plan } = answer
   const sheets = useMemo(() => {
-    const planNumber = `P${String(answer.planId).padStart(4, '0')}`
-    return runSheets(lines.works, plan, { planNumber, madeAt: answer.madeAt })
+    const meta = { planNumber: planNumber(answer.planId), madeAt: answer.madeAt }
+    return runSheets(lines.works, plan, meta)
   }, [answer, lines, plan])
   const number = Math.min(wanted, plan.mountings.length)
   const sheet = sheets[number - 1]

@@ -22,9 +22,6 @@ export type SendEnd =
   /** Somebody has to sign in first. */
   | { end: 'signed-out' }
 
-/** Answers of the server that say who is asking is not known; the record itself is not at fault. */
-const WHO = new Set(['sign-in-needed'])
-
 /**
  * Sends what waits, oldest first, each until it is answered: those that were tried before as late ones. A record is
  * taken out only by an answer that speaks of it, so none is lost; its key makes a second sending harmless.
@@ -45,7 +42,8 @@ export async function sendWaiting(io: SendWaiting): Promise<SendEnd> {
     } catch (error) {
       if (error instanceof ServerGone) return { end: 'gone', message: error.message }
       if (!(error instanceof Refused)) throw error
-      if (WHO.has(error.answer.code)) return { end: 'signed-out' }
+      // who is asking is not known; the record itself is not at fault
+      if (error.answer.code === 'sign-in-needed') return { end: 'signed-out' }
       if (mayPass(error)) return { end: 'gone', message: error.message }
       // one of them is not understood at all: find it by sending them one by one, so that it stops none of the others
       if (records.length === 1) await io.settle([refusal(first, error.answer, null)])

@@ -6,10 +6,10 @@ import type { BalanceAnswer } from '../../works/records-api.ts'
 import { day, many } from '../format.ts'
 import { type Column, DataTable } from '../parts/data-table.tsx'
 import { Refusal } from '../parts/refusal.tsx'
+import { SelectField } from '../parts/select-field.tsx'
 import { Skeleton } from '../parts/skeleton.tsx'
-import { SelectField } from '../stock/select-field.tsx'
+import { useAnswer } from '../use-answer.ts'
 import { goToRecord } from './records-view.tsx'
-import { useAnswer } from './use-answer.ts'
 import { YieldSection } from './yield-section.tsx'
 
 const whole = new Intl.NumberFormat('en-GB', {
@@ -116,7 +116,11 @@ function BalanceSentence({ answer: { balances, books, unexplained } }: { answer:
 function judged(b: Balance): string {
   if (b.measuredStrips === 0) return 'nothing measured anew'
   if (b.chance === null) return 'no uncertainty known'
-  return `0 ± ${metres(b.unexplainedUncUm)}; ${b.chance < CHANCE_LIMIT ? 'NOT by chance' : 'by chance'} (${chanceText(b.chance)})`
+  return byChance(metres(b.unexplainedUncUm), b.chance)
+}
+
+function byChance(uncText: string, chance: number): string {
+  return `0 ± ${uncText}; ${chance < CHANCE_LIMIT ? 'NOT by chance' : 'by chance'} (${chanceText(chance)})`
 }
 
 const figure = (key: string, head: string, of: (b: Balance) => number): Column<Balance> => ({
@@ -160,8 +164,7 @@ const BOOKS: Column<BookBalance>[] = [
     head: 'Expected (u)',
     track: 'minmax(10rem, 2fr)',
     wide: true,
-    cell: (b) =>
-      `0 ± ${ofM(b.unexplainedUncM)}; ${b.chance < CHANCE_LIMIT ? 'NOT by chance' : 'by chance'} (${chanceText(b.chance)})`,
+    cell: (b) => byChance(ofM(b.unexplainedUncM), b.chance),
   },
 ]
 

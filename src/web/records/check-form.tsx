@@ -5,9 +5,9 @@ import { type DueItem, VALID_FOR } from '../../ledger/due.ts'
 import type { TestFigure } from '../../ledger/state-rows.ts'
 import type { PlanInput } from '../../plan/plan-input.ts'
 import { useMe } from '../access/me-state.tsx'
+import { SelectField } from '../parts/select-field.tsx'
+import { TextField } from '../parts/text-field.tsx'
 import { BookingNote } from '../stock/booking-note.tsx'
-import { SelectField } from '../stock/select-field.tsx'
-import { TextField } from '../stock/text-field.tsx'
 import { useBook } from '../stock/use-book.ts'
 
 interface Props {

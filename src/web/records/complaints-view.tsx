@@ -6,14 +6,14 @@ import { useMe } from '../access/me-state.tsx'
 import { day, many } from '../format.ts'
 import { type Column, DataTable } from '../parts/data-table.tsx'
 import { Refusal } from '../parts/refusal.tsx'
+import { SelectField } from '../parts/select-field.tsx'
 import { Skeleton } from '../parts/skeleton.tsx'
+import { TextField } from '../parts/text-field.tsx'
 import { BookingNote } from '../stock/booking-note.tsx'
-import { SelectField } from '../stock/select-field.tsx'
-import { TextField } from '../stock/text-field.tsx'
 import { useBook } from '../stock/use-book.ts'
+import { useAnswer } from '../use-answer.ts'
 import { PageButton } from './page-button.tsx'
 import { recordsHash } from './records-view.tsx'
-import { useAnswer } from './use-answer.ts'
 
 type Complaint = ComplaintsAnswer['complaints'][number]
 

@@ -7,9 +7,9 @@ import { day } from '../format.ts'
 import { type Column, DataTable } from '../parts/data-table.tsx'
 import { Refusal } from '../parts/refusal.tsx'
 import { Skeleton } from '../parts/skeleton.tsx'
+import { useAnswer } from '../use-answer.ts'
 import { CheckForm } from './check-form.tsx'
 import { recordsHash } from './records-view.tsx'
-import { useAnswer } from './use-answer.ts'
 
 const keyOf = (i: DueItem) => `${i.what}|${i.subject}|${i.task}`
 

@@ -2,11 +2,11 @@ import type { FollowAnswer } from '../../works/records-api.ts'
 import { Refusal } from '../parts/refusal.tsx'
 import { Skeleton } from '../parts/skeleton.tsx'
 import { ScanField } from '../stock/scan-field.tsx'
+import { useAnswer } from '../use-answer.ts'
 import { LotAnswer } from './lot-answer.tsx'
 import { PieceAnswer } from './piece-answer.tsx'
 import { goToRecord } from './records-view.tsx'
 import { StripAnswer } from './strip-answer.tsx'
-import { useAnswer } from './use-answer.ts'
 
 /** Scan or type a serial, a drum, a lot or a fault: everything that is known of it. */
 export function FollowView({ id }: { id: string | null }) {

@@ -1,7 +1,7 @@
 import { useState } from 'react'
 import { askPdf } from '../api.ts'
-import { fileNameOf, savePdf } from '../bench/save-pdf.ts'
 import { Refusal } from '../parts/refusal.tsx'
+import { fileNameOf, savePdf } from '../parts/save-pdf.ts'
 
 /** Everything known of a piece on paper. */
 export function PageButton({ serial }: { serial: string }) {

@@ -1,12 +1,12 @@
 import { useState } from 'react'
 import type { RecallAnswer } from '../../works/records-api.ts'
 import { Refusal } from '../parts/refusal.tsx'
+import { SelectField } from '../parts/select-field.tsx'
 import { Skeleton } from '../parts/skeleton.tsx'
-import { SelectField } from '../stock/select-field.tsx'
-import { TextField } from '../stock/text-field.tsx'
+import { TextField } from '../parts/text-field.tsx'
+import { useAnswer } from '../use-answer.ts'
 import { RecallList } from './recall-list.tsx'
 import { goToRecord } from './records-view.tsx'
-import { useAnswer } from './use-answer.ts'
 
 type By = 'strip' | 'marks' | 'lot' | 'fault' | 'check' | 'tool'
 

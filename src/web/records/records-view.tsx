@@ -1,4 +1,5 @@
-import { useEffect, useState } from 'react'
+import { QuestionLinks } from '../parts/question-links.tsx'
+import { useHash } from '../route.ts'
 
 /** The questions of the records, each with an address of its own behind the #. */
 const RECORDS_VIEWS = [
@@ -32,13 +33,7 @@ function decoded(part: string): string {
 }
 
 export function useRecordsAddress(): RecordsAddress {
-  const [address, setAddress] = useState(() => addressOf(window.location.hash))
-  useEffect(() => {
-    const read = () => setAddress(addressOf(window.location.hash))
-    window.addEventListener('hashchange', read)
-    return () => window.removeEventListener('hashchange', read)
-  }, [])
-  return address
+  return addressOf(useHash())
 }
 
 /** The address of one answer, to link to or to go to. */
@@ -51,13 +46,5 @@ export function goToRecord(view: RecordsView, ...rest: string[]): void {
 }
 
 export function RecordsViews({ view }: { view: RecordsView }) {
-  return (
-    <nav className="bench-views" aria-label="Questions of the records">
-      {RECORDS_VIEWS.map(({ id, word }) => (
-        <a key={id} href={`#${id}`} aria-current={id === view ? 'true' : undefined}>
-          {word}
-        </a>
-      ))}
-    </nav>
-  )
+  return <QuestionLinks label="Questions of the records" views={RECORDS_VIEWS} view={view} />
 }

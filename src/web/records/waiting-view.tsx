@@ -5,12 +5,12 @@ import type { AsidesAnswer } from '../../works/floor-api.ts'
 import { useMe } from '../access/me-state.tsx'
 import { instant, many } from '../format.ts'
 import { Refusal } from '../parts/refusal.tsx'
+import { SelectField } from '../parts/select-field.tsx'
 import { Skeleton } from '../parts/skeleton.tsx'
+import { TextField } from '../parts/text-field.tsx'
 import { BookingNote } from '../stock/booking-note.tsx'
-import { SelectField } from '../stock/select-field.tsx'
-import { TextField } from '../stock/text-field.tsx'
 import { useBook } from '../stock/use-book.ts'
-import { useAnswer } from './use-answer.ts'
+import { useAnswer } from '../use-answer.ts'
 
 const WAYS = [
   ['booked anew', 'I booked it anew as it really was'],

@@ -1,12 +1,12 @@
 import { type ChartWanted, chartDrawing } from '../../drawing/chart-drawing.ts'
 import type { MonthYield } from '../../ledger/yield.ts'
 import type { YieldAnswer } from '../../works/records-api.ts'
-import { Figure } from '../bench/figure.tsx'
 import { eur, many, percent } from '../format.ts'
 import { type Column, DataTable } from '../parts/data-table.tsx'
 import { drawingWidthPx, TEXT_SIZE_PX } from '../parts/drawing-size.ts'
+import { Figure } from '../parts/figure.tsx'
 import { Near } from '../parts/near.tsx'
-import { useAnswer } from './use-answer.ts'
+import { useAnswer } from '../use-answer.ts'
 
 const HEIGHT_PX = 260
 /** Lines of a chart that dashes can tell apart. */

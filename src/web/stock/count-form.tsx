@@ -1,9 +1,9 @@
 import { bookWitness } from '../../measure/drum-witness.ts'
 import type { Drum } from '../../strip/drum.ts'
 import { lengthM, supplyM } from '../format.ts'
+import { SelectField } from '../parts/select-field.tsx'
+import { TextField } from '../parts/text-field.tsx'
 import type { FoundBy, FoundLength } from './found-length.ts'
-import { SelectField } from './select-field.tsx'
-import { TextField } from './text-field.tsx'
 
 interface Props {
   drum: Drum

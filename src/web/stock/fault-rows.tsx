@@ -38,8 +38,7 @@ export function FaultRows({ draft, onChange }: Props) {
       {faults.length > 0 && (
         <ul>
           {faults.map((f, i) => (
-            // rows may be alike, so their place is part of what they are
-            // biome-ignore lint/suspicious/noArrayIndexKey: see above
+            // biome-ignore lint/suspicious/noArrayIndexKey: rows may be alike, so their place is part of what they are
             <li key={`${i} ${f.markFrom}`} className="wraps">
               {f.code}{' '}
               {f.markFrom === f.markTo ? `at mark ${f.markFrom}` : `from mark ${f.markFrom} to ${f.markTo}`},{' '}

@@ -1,4 +1,4 @@
-import { bookWitness, weighedWitness } from '../../measure/drum-witness.ts'
+import { bookWitness, PRINT_HALF_RATIO, READ_HALF_MARKS, weighedWitness } from '../../measure/drum-witness.ts'
 import { rectangular } from '../../measure/uncertainty.ts'
 import type { PlanInput } from '../../plan/plan-input.ts'
 import { type LengthUm, umFromM } from '../../quantity/length.ts'
@@ -14,10 +14,6 @@ export interface FoundLength {
   foundUm: LengthUm
   foundUncUm: LengthUm
 }
-
-/** A mark at an end is read to half a unit, and the factor of the print is off by up to 0.3 % (as measure/drum-witness.ts). */
-const READ_HALF_MARKS = 0.5
-const PRINT_HALF_RATIO = 0.003
 
 /** The length that follows from what was typed; null where none does. */
 export function foundLength(

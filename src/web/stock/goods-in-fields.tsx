@@ -1,9 +1,9 @@
 import type { PlanInput } from '../../plan/plan-input.ts'
 import type { StockAnswer } from '../../works/stock-api.ts'
+import { SelectField } from '../parts/select-field.tsx'
+import { TextField } from '../parts/text-field.tsx'
 import { FaultRows } from './fault-rows.tsx'
 import { type GoodsInDraft, type GoodsInStep, tareOf } from './goods-in-draft.ts'
-import { SelectField } from './select-field.tsx'
-import { TextField } from './text-field.tsx'
 
 interface Props {
   step: Exclude<GoodsInStep, 'length'>

@@ -2,9 +2,9 @@ import { useState } from 'react'
 import { LOT_QUANTITIES, LOT_QUANTITY_NAMES, type LotQuantity, type LotTest } from '../../ledger/lot-test.ts'
 import { isId } from '../../works/column.ts'
 import { typedFigure } from '../../works/receipt-text.ts'
-import { SelectField } from './select-field.tsx'
+import { SelectField } from '../parts/select-field.tsx'
+import { TextField } from '../parts/text-field.tsx'
 import type { StockViewProps } from './stock-view.tsx'
-import { TextField } from './text-field.tsx'
 
 type Props = Pick<StockViewProps, 'input' | 'stock'> & { onTest: (test: LotTest) => void }
 

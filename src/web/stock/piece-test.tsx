@@ -3,11 +3,11 @@ import type { TestFigure } from '../../ledger/state-rows.ts'
 import { isId } from '../../works/column.ts'
 import { typedFigure } from '../../works/receipt-text.ts'
 import { useMe } from '../access/me-state.tsx'
+import { SelectField } from '../parts/select-field.tsx'
+import { TextField } from '../parts/text-field.tsx'
 import { BookingNote } from './booking-note.tsx'
 import { ScanField } from './scan-field.tsx'
-import { SelectField } from './select-field.tsx'
 import type { StockViewProps } from './stock-view.tsx'
-import { TextField } from './text-field.tsx'
 import { useBook } from './use-book.ts'
 
 /** In the usual words; EN 50191:2010 for the high voltage. */

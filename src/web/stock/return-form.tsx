@@ -2,11 +2,11 @@ import { useState } from 'react'
 import type { CommandBody, CommandOf } from '../../ledger/command.ts'
 import type { PieceRow } from '../../ledger/state-rows.ts'
 import { useMe } from '../access/me-state.tsx'
+import { SelectField } from '../parts/select-field.tsx'
+import { TextField } from '../parts/text-field.tsx'
 import { BookingNote } from './booking-note.tsx'
 import { ScanField } from './scan-field.tsx'
-import { SelectField } from './select-field.tsx'
 import type { StockViewProps } from './stock-view.tsx'
-import { TextField } from './text-field.tsx'
 import { useBook } from './use-book.ts'
 
 type Verdict = CommandOf<'inspect-return'>['verdict']

@@ -4,12 +4,12 @@ import type { StockAnswer } from '../../works/stock-api.ts'
 import { useMe } from '../access/me-state.tsx'
 import { day, lengthM, many } from '../format.ts'
 import { type Column, DataTable } from '../parts/data-table.tsx'
+import { TextField } from '../parts/text-field.tsx'
 import { BookingNote } from './booking-note.tsx'
 import { LevelTable } from './level-table.tsx'
 import { ScanField } from './scan-field.tsx'
 import { ShelfFirst } from './shelf-first.tsx'
 import type { StockViewProps } from './stock-view.tsx'
-import { TextField } from './text-field.tsx'
 import { useBook } from './use-book.ts'
 
 const DAY_MS = 86_400_000

@@ -4,10 +4,10 @@ import { isId } from '../../works/column.ts'
 import type { StockAnswer } from '../../works/stock-api.ts'
 import { useMe } from '../access/me-state.tsx'
 import { many } from '../format.ts'
+import { TextField } from '../parts/text-field.tsx'
 import { BookingNote } from './booking-note.tsx'
 import { ScanField } from './scan-field.tsx'
 import type { StockViewProps } from './stock-view.tsx'
-import { TextField } from './text-field.tsx'
 import { useBook } from './use-book.ts'
 
 /** Pieces of one shipment. */

@@ -1,3 +1,4 @@
+import type { ComponentType } from 'react'
 import type { PlanInput } from '../../plan/plan-input.ts'
 import type { WorksSummary } from '../../works/api.ts'
 import { Refusal } from '../parts/refusal.tsx'
@@ -8,7 +9,7 @@ import { CountView } from './count-view.tsx'
 import { GoodsInView } from './goods-in-view.tsx'
 import { SendView } from './send-view.tsx'
 import { ShelfView } from './shelf-view.tsx'
-import { StockViews, useStockView } from './stock-view.tsx'
+import { type StockViewId, type StockViewProps, StockViews, useStockView } from './stock-view.tsx'
 import { StoreView } from './store-view.tsx'
 import { TestsView } from './tests-view.tsx'
 import { useStock } from './use-stock.ts'
@@ -22,6 +23,14 @@ const QUESTIONS = {
   send: 'what leaves, and what came back?',
 }
 
+const VIEWS: Record<Exclude<StockViewId, 'store'>, ComponentType<StockViewProps>> = {
+  'goods-in': GoodsInView,
+  tests: TestsView,
+  count: CountView,
+  shelf: ShelfView,
+  send: SendView,
+}
+
 /** Goods in, the store, the finished shelf, and what leaves it. */
 export function StockPlace({ input, works }: { input: PlanInput; works: WorksSummary }) {
   const view = useStockView()
@@ -30,7 +39,7 @@ export function StockPlace({ input, works }: { input: PlanInput; works: WorksSum
   const onBooked = async () => {
     await Promise.all([reload(), refresh()])
   }
-  const known = { input, stock: stock as NonNullable<typeof stock>, onBooked }
+  const View = view === 'store' ? null : VIEWS[view]
   return (
     <>
       <PatternTiles />
@@ -41,13 +50,9 @@ export function StockPlace({ input, works }: { input: PlanInput; works: WorksSum
         <StockViews view={view} />
       </div>
       {error && <Refusal error={error} />}
-      {view === 'store' && <StoreView input={input} works={works} stock={stock} onBooked={onBooked} />}
-      {view !== 'store' && !stock && !error && <Skeleton />}
-      {stock && view === 'goods-in' && <GoodsInView {...known} />}
-      {stock && view === 'tests' && <TestsView {...known} />}
-      {stock && view === 'count' && <CountView {...known} />}
-      {stock && view === 'shelf' && <ShelfView {...known} />}
-      {stock && view === 'send' && <SendView {...known} />}
+      {!View && <StoreView input={input} works={works} stock={stock} onBooked={onBooked} />}
+      {View && !stock && !error && <Skeleton />}
+      {View && stock && <View input={input} stock={stock} onBooked={onBooked} />}
     </>
   )
 }

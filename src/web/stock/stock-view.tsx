@@ -1,6 +1,7 @@
-import { useEffect, useState } from 'react'
 import type { PlanInput } from '../../plan/plan-input.ts'
 import type { StockAnswer } from '../../works/stock-api.ts'
+import { QuestionLinks } from '../parts/question-links.tsx'
+import { useHash } from '../route.ts'
 
 /** The questions of the stock, each with an address of its own behind the #. */
 const STOCK_VIEWS = [
@@ -22,26 +23,11 @@ export interface StockViewProps {
   onBooked: () => Promise<void>
 }
 
-const viewOf = (hash: string): StockViewId => STOCK_VIEWS.find(({ id }) => `#${id}` === hash)?.id ?? 'store'
-
 export function useStockView(): StockViewId {
-  const [view, setView] = useState(() => viewOf(window.location.hash))
-  useEffect(() => {
-    const read = () => setView(viewOf(window.location.hash))
-    window.addEventListener('hashchange', read)
-    return () => window.removeEventListener('hashchange', read)
-  }, [])
-  return view
+  const hash = useHash()
+  return STOCK_VIEWS.find(({ id }) => `#${id}` === hash)?.id ?? 'store'
 }
 
 export function StockViews({ view }: { view: StockViewId }) {
-  return (
-    <nav className="bench-views" aria-label="Questions of the stock">
-      {STOCK_VIEWS.map(({ id, word }) => (
-        <a key={id} href={`#${id}`} aria-current={id === view ? 'true' : undefined}>
-          {word}
-        </a>
-      ))}
-    </nav>
-  )
+  return <QuestionLinks label="Questions of the stock" views={STOCK_VIEWS} view={view} />
 }

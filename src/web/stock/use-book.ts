@@ -45,7 +45,7 @@ export function useBook(onBooked: () => Promise<void>) {
       return false
     }
   }
-  return { ...booking, book, forget: () => setBooking(NOTHING) }
+  return { ...booking, book }
 }
 
 function request(bodies: readonly CommandBody[], keys: readonly string[]): CommandsRequest {

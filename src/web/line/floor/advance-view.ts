@@ -1,6 +1,6 @@
 import type { CommandBody } from '../../../ledger/command.ts'
-import { UM_PER_FT, UM_PER_M } from '../../../quantity/length.ts'
 import type { FloorCut, FloorView } from '../../../works/floor-api.ts'
+import { markDirection, umOfMark } from './cut-record.ts'
 
 /**
  * The view as it is once these commands are booked, as far as this station can tell by itself: what goes on while the
@@ -64,8 +64,7 @@ function shifted(cuts: FloorCut[], byUm: number): FloorCut[] {
   return cuts.map((cut) => {
     const { markOuter, markInner, markUnit } = cut
     if (markOuter === null || markInner === null) return cut
-    const sign = markInner < markOuter ? -1 : 1
-    const by = (sign * byUm) / (markUnit === 'ft' ? UM_PER_FT : UM_PER_M)
+    const by = (markDirection(cut) * byUm) / umOfMark(cut)
     const row = { ...cut.row, mark: `${(markInner + by).toFixed(1)} ${markUnit ?? 'm'}` }
     return {
       ...cut,

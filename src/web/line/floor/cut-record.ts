@@ -137,10 +137,11 @@ function firstPiece(cut: FloorCut): WantedPiece | null {
 }
 
 /** Numbers of the jacket print that rise inward (1) or fall (-1). */
-function markDirection({ markOuter, markInner }: FloorCut): 1 | -1 {
+export function markDirection({ markOuter, markInner }: FloorCut): 1 | -1 {
   return markOuter !== null && markInner !== null && markInner < markOuter ? -1 : 1
 }
 
-function umOfMark({ markUnit }: FloorCut): number {
+/** True µm of one unit of the print. */
+export function umOfMark({ markUnit }: FloorCut): number {
   return markUnit === 'ft' ? UM_PER_FT : UM_PER_M
 }

@@ -1,8 +1,8 @@
-import { useEffect, useState } from 'react'
+import { useState } from 'react'
 import type { FloorLines } from '../../../works/floor-api.ts'
-import { ask } from '../../api.ts'
 import { Refusal } from '../../parts/refusal.tsx'
 import { Skeleton } from '../../parts/skeleton.tsx'
+import { useAnswer } from '../../use-answer.ts'
 import { FloorLine } from './floor-line.tsx'
 
 const KEPT = 'lastmetre.floor-line'
@@ -26,27 +26,16 @@ export function FloorPlace() {
 }
 
 function LineChooser({ onChoose }: { onChoose: (line: string) => void }) {
-  const [lines, setLines] = useState<FloorLines | null>(null)
-  const [error, setError] = useState<Error | null>(null)
-  useEffect(() => {
-    let wanted = true
-    ask<FloorLines>('/api/floor/lines').then(
-      (answer) => wanted && setLines(answer),
-      (failure: Error) => wanted && setError(failure),
-    )
-    return () => {
-      wanted = false
-    }
-  }, [])
+  const { answer, error } = useAnswer<FloorLines>('/api/floor/lines')
   if (error) return <Refusal error={error} />
-  if (!lines) return <Skeleton />
+  if (!answer) return <Skeleton />
   return (
     <section className="stack" aria-labelledby="which-line">
       <p className="sentence" id="which-line">
         <strong>Which line does this tablet stand at?</strong>
       </p>
       <div className="hand-grid">
-        {lines.lines.map(({ line, bench, drum }) => (
+        {answer.lines.map(({ line, bench, drum }) => (
           <button key={line} type="button" className="button hand" onClick={() => onChoose(line)}>
             <span>
               {line}

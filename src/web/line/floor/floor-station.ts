@@ -24,6 +24,11 @@ export interface FloorState {
   refused: Refused | null
 }
 
+export const NOTHING_HEARD: FloorState = {
+  ...{ view: null, cut: null, wanted: null, history: null, signals: null },
+  ...{ offline: false, heardAt: null, refused: null },
+}
+
 /** What is kept of a line, so that a reload without the network goes on where it was. */
 interface KeptLine {
   base: FloorView
@@ -59,10 +64,7 @@ const ENDS_CUT: ReadonlySet<CommandBody['kind']> = new Set<CommandBody['kind']>(
 export class FloorStation {
   readonly line: string
   readonly #outbox: Outbox
-  #state: FloorState = {
-    ...{ view: null, cut: null, wanted: null, history: null, signals: null },
-    ...{ offline: false, heardAt: null, refused: null },
-  }
+  #state = NOTHING_HEARD
   readonly #listeners = new Set<() => void>()
   #base: FloorView | null = null
   #booked: Booked[] = []
@@ -70,6 +72,7 @@ export class FloorStation {
   /** Grows with each record, so that a view asked for before it is not taken for one after it. */
   #kept = 0
   #recording = 0
+  #events: EventSource | null = null
   #signalMs = 0
   #asking = false
   #askAgain = false
@@ -217,10 +220,10 @@ export class FloorStation {
   }
 
   #listen(): () => void {
-    let events: EventSource | null = null
     let timer: ReturnType<typeof setTimeout> | undefined
     const open = () => {
-      events = new EventSource(`/api/floor/events?line=${encodeURIComponent(this.line)}`)
+      const events = new EventSource(`/api/floor/events?line=${encodeURIComponent(this.line)}`)
+      this.#events = events
       events.onmessage = ({ data }: MessageEvent<string>) => this.#onNews(JSON.parse(data) as FloorNews)
       events.addEventListener('signal', ({ data }: MessageEvent<string>) => {
         const signals = JSON.parse(data) as LineSignals
@@ -230,19 +233,24 @@ export class FloorStation {
       events.onopen = () => void this.ask()
       events.onerror = () => {
         // the server had no room for one more listener, or knows nobody here: later again
-        if (events?.readyState === EventSource.CLOSED) timer = setTimeout(open, ASK_EVERY_MS)
+        if (events.readyState === EventSource.CLOSED) timer = setTimeout(open, ASK_EVERY_MS)
         if (!this.#state.offline) void this.ask()
       }
     }
     open()
     return () => {
       clearTimeout(timer)
-      events?.close()
+      this.#events?.close()
     }
   }
 
-  /** Where the server does not send them by itself. */
+  /**
+   * Where the server does not send them by itself. A line that is read is told each second, so silence means that they
+   * are lost; one that is not read is told when it opens and when that changes, and then there is nothing to ask.
+   */
   async #askSignals(): Promise<void> {
+    const isTold = this.#events?.readyState === EventSource.OPEN
+    if (isTold && this.#state.signals?.state === 'none') return
     if (this.#state.offline || Date.now() - this.#signalMs < SIGNALS_SILENT_MS) return
     try {
       const signal = AbortSignal.timeout(SIGNALS_EVERY_MS)

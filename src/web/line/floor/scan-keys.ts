@@ -1,5 +1,5 @@
-/** No hand strikes keys so fast, one after the other, to the end; every scanner does. */
-export const SCAN_GAP_MS = 30
+/** No hand strikes keys so fast, one after the other, to the end; every scanner does (from memory). */
+const SCAN_GAP_MS = 30
 const LEAST_SCAN = 3
 const MOST_SCAN = 200
 

@@ -1,11 +1,6 @@
 import { useCallback, useEffect, useState, useSyncExternalStore } from 'react'
 import { outbox } from '../../outbox/use-outbox.ts'
-import { type FloorState, FloorStation } from './floor-station.ts'
-
-const NOTHING: FloorState = {
-  ...{ view: null, cut: null, wanted: null, history: null, signals: null },
-  ...{ offline: false, heardAt: null, refused: null },
-}
+import { type FloorState, FloorStation, NOTHING_HEARD } from './floor-station.ts'
 
 const NO_LISTENER = () => () => undefined
 
@@ -20,6 +15,6 @@ export function useFloor(line: string): { station: FloorStation | null; state: F
       setStation(null)
     }
   }, [line])
-  const read = useCallback(() => station?.state ?? NOTHING, [station])
+  const read = useCallback(() => station?.state ?? NOTHING_HEARD, [station])
   return { station, state: useSyncExternalStore(station?.subscribe ?? NO_LISTENER, read) }
 }

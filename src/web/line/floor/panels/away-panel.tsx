@@ -1,17 +1,18 @@
 import { useState } from 'react'
 import type { EndCaps } from '../../../../ledger/state-rows.ts'
 import { supplyM } from '../../../format.ts'
+import { SelectField } from '../../../parts/select-field.tsx'
 import { figureOf } from '../cut-record.ts'
 import type { PanelProps } from '../floor-record.ts'
 import { HandButton } from '../hand-button.tsx'
 import { Panel, PanelField } from './panel.tsx'
 
-const CAPS: { value: EndCaps; word: string }[] = [
-  { value: 'both', word: 'both ends capped' },
-  { value: 'outer_missing', word: 'no cap on the outer end' },
-  { value: 'inner_missing', word: 'no cap on the inner end' },
-  { value: 'none', word: 'no caps' },
-]
+const CAPS = [
+  ['both', 'both ends capped'],
+  ['outer_missing', 'no cap on the outer end'],
+  ['inner_missing', 'no cap on the inner end'],
+  ['none', 'no caps'],
+] as const
 
 interface Props extends PanelProps {
   /** Typed or scanned; scanning it puts the drum away at once. */
@@ -32,17 +33,23 @@ export function AwayPanel({ view, record, close, place, onPlace }: Props) {
     )
   const markRead = mark === '' ? null : figureOf(mark)
   const wrong = place.trim() === '' || Number.isNaN(markRead)
+  const { drum } = mounted
+  const putAway = () =>
+    record(
+      { kind: 'put-drum-away', drum, line: view.line, place: place.trim(), endCaps, markRead },
+      `${drum} put away at ${place.trim()}`,
+    )
   return (
     <Panel
       name="Put away"
-      question={`Where does ${mounted.drum} go, with ${supplyM(mounted.restUm)} on it? Scan the place.`}
+      question={`Where does ${drum} go, with ${supplyM(mounted.restUm)} on it? Scan the place.`}
       onClose={close}
     >
       <form
         className="row"
         onSubmit={(event) => {
           event.preventDefault()
-          if (!wrong) record(awayBody(), `${mounted.drum} put away at ${place.trim()}`)
+          if (!wrong) putAway()
         }}
       >
         <PanelField id="away-place" label="Place" value={place} text onType={onPlace} />
@@ -53,35 +60,11 @@ export function AwayPanel({ view, record, close, place, onPlace }: Props) {
           placeholder={mounted.outerMark ?? 'not read'}
           onType={setMark}
         />
-        <div className="field">
-          <label htmlFor="away-caps">Ends</label>
-          <select
-            id="away-caps"
-            value={endCaps}
-            onChange={(event) => setEndCaps(event.target.value as EndCaps)}
-          >
-            {CAPS.map(({ value, word }) => (
-              <option key={value} value={value}>
-                {word}
-              </option>
-            ))}
-          </select>
-        </div>
-        <HandButton
-          letter="E"
-          disabled={wrong}
-          onPress={() => record(awayBody(), `${mounted.drum} put away at ${place.trim()}`)}
-        >
+        <SelectField label="Ends" value={endCaps} options={CAPS} onValue={setEndCaps} />
+        <HandButton letter="E" disabled={wrong} onPress={putAway}>
           Put it there
         </HandButton>
       </form>
     </Panel>
   )
-
-  function awayBody() {
-    return {
-      kind: 'put-drum-away' as const,
-      ...{ drum: mounted?.drum ?? '', line: view.line, place: place.trim(), endCaps, markRead },
-    }
-  }
 }

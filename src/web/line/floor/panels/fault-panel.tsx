@@ -3,6 +3,7 @@ import type { FaultPlace } from '../../../../ledger/command.ts'
 import { UM_PER_M } from '../../../../quantity/length.ts'
 import type { Fault } from '../../../../strip/fault.ts'
 import { placeM } from '../../../format.ts'
+import { SelectField } from '../../../parts/select-field.tsx'
 import { cutsOver } from '../advance-view.ts'
 import { figureOf } from '../cut-record.ts'
 import type { PanelProps } from '../floor-record.ts'
@@ -19,11 +20,11 @@ const KINDS: { code: Fault['code']; word: string; letter: string }[] = [
   { code: 'SRL', word: 'Return loss', letter: 'R' },
 ]
 
-const SEVERITIES: { value: Fault['severity']; word: string }[] = [
-  { value: 'cut_out', word: 'it is cut out' },
-  { value: 'downgrade', word: 'only for those who allow it' },
-  { value: 'note', word: 'it is only noted' },
-]
+const SEVERITIES = [
+  ['cut_out', 'it is cut out'],
+  ['downgrade', 'only for those who allow it'],
+  ['note', 'it is only noted'],
+] as const
 
 /** A fault, here and now: its kind books it; where it lies is the counter's reading and the way from the head to the cutter. */
 export function FaultPanel({ view, cut, signals, record, close }: PanelProps) {
@@ -72,19 +73,17 @@ export function FaultPanel({ view, cut, signals, record, close }: PanelProps) {
           onType={setReading}
         />
         {view.sparkToCutterUm !== null && (
-          <div className="field">
-            <label htmlFor="fault-seen">Seen</label>
-            <select
-              id="fault-seen"
-              value={atHead ? 'head' : 'cutter'}
-              onChange={(event) => setAtHead(event.target.value === 'head')}
-            >
-              <option value="head">at the head, {placeM(view.sparkToCutterUm)} m before the cutter</option>
-              <option value="cutter">at the cutter</option>
-            </select>
-          </div>
+          <SelectField
+            label="Seen"
+            value={atHead ? 'head' : 'cutter'}
+            options={[
+              ['head', `at the head, ${placeM(view.sparkToCutterUm)} m before the cutter`],
+              ['cutter', 'at the cutter'],
+            ]}
+            onValue={(seen) => setAtHead(seen === 'head')}
+          />
         )}
-        <SeverityField severity={severity} onSeverity={setSeverity} />
+        <SelectField label="What becomes of it" value={severity} options={SEVERITIES} onValue={setSeverity} />
       </div>
       <p className={wrong ? 'wrong' : 'quiet'}>
         {wrong
@@ -107,26 +106,4 @@ function placeOf(
   if (readM === null) return { by: 'counter', fromUm: 0, toUm: within(cutUm + offsetUm) }
   const atUm = within(((Number.isNaN(readM) ? 0 : readM) * UM_PER_M) / (1 + errorRatio) + offsetUm)
   return { by: 'counter', fromUm: atUm, toUm: atUm }
-}
-
-function SeverityField(props: {
-  severity: Fault['severity']
-  onSeverity: (severity: Fault['severity']) => void
-}) {
-  return (
-    <div className="field">
-      <label htmlFor="fault-severity">What becomes of it</label>
-      <select
-        id="fault-severity"
-        value={props.severity}
-        onChange={(event) => props.onSeverity(event.target.value as Fault['severity'])}
-      >
-        {SEVERITIES.map(({ value, word }) => (
-          <option key={value} value={value}>
-            {word}
-          </option>
-        ))}
-      </select>
-    </div>
-  )
 }

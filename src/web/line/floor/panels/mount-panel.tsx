@@ -8,6 +8,9 @@ import { Panel, PanelField } from './panel.tsx'
 export function MountPanel({ view, close, onCode }: PanelProps & { onCode: (code: string) => void }) {
   const [code, setCode] = useState('')
   const next = view.nextDrum
+  const take = () => {
+    if (code.trim() !== '') onCode(code.trim())
+  }
   return (
     <Panel
       name="Drum change"
@@ -22,11 +25,11 @@ export function MountPanel({ view, close, onCode }: PanelProps & { onCode: (code
         className="row"
         onSubmit={(event) => {
           event.preventDefault()
-          if (code.trim() !== '') onCode(code.trim())
+          take()
         }}
       >
         <PanelField id="mount-code" label="Drum" value={code} text onType={setCode} />
-        <HandButton letter="E" onPress={() => code.trim() !== '' && onCode(code.trim())}>
+        <HandButton letter="E" onPress={take}>
           It is on the line
         </HandButton>
         {next && (

@@ -1,14 +1,15 @@
 import { useState } from 'react'
 import { UM_PER_M } from '../../../../quantity/length.ts'
 import { supplyM } from '../../../format.ts'
+import { SelectField } from '../../../parts/select-field.tsx'
 import { figureOf } from '../cut-record.ts'
 import type { PanelProps } from '../floor-record.ts'
 import { HandButton } from '../hand-button.tsx'
 import { Panel, PanelField } from './panel.tsx'
 
-/** What a person can tell of a stop in mid-run; the book says more of what was run. */
+/** What a person can tell of a stop in mid-run (from memory); the book says more of what was run. */
 const RAN_OUT_UNC_UM = 100_000
-/** What an estimate on the drum is good for where nothing is said: a twentieth of it. */
+/** What an estimate on the drum is good for where nothing is said: a twentieth of it (from memory). */
 const ESTIMATE_RATIO = 0.05
 
 /** The drum has run empty although the book has more on it: what the counter reads is all that came off. */
@@ -64,17 +65,17 @@ export function RanOutPanel({ view, signals, record, close }: PanelProps) {
 }
 
 const WAYS = [
-  { value: 'more left', word: 'by eye' },
-  { value: 'counter', word: 'by the counter' },
-  { value: 'marks', word: 'by the marks' },
-  { value: 'weight', word: 'by weight' },
+  ['more left', 'by eye'],
+  ['counter', 'by the counter'],
+  ['marks', 'by the marks'],
+  ['weight', 'by weight'],
 ] as const
 
 /** There is more on the drum than booked (or less, where it was measured): the rest is measured anew. */
 export function MoreLeftPanel({ view, record, close }: PanelProps) {
   const [length, setLength] = useState('')
   const [unc, setUnc] = useState('')
-  const [how, setHow] = useState<(typeof WAYS)[number]['value']>('more left')
+  const [how, setHow] = useState<(typeof WAYS)[number][0]>('more left')
   const { mounted } = view
   const restM = figureOf(length)
   const uncM = unc === '' ? restM * ESTIMATE_RATIO : figureOf(unc)
@@ -99,16 +100,7 @@ export function MoreLeftPanel({ view, record, close }: PanelProps) {
             placeholder={Number.isNaN(uncM) ? '5 %' : uncM.toFixed(1)}
             onType={setUnc}
           />
-          <div className="field">
-            <label htmlFor="more-how">How it is known</label>
-            <select id="more-how" value={how} onChange={(event) => setHow(event.target.value as typeof how)}>
-              {WAYS.map(({ value, word }) => (
-                <option key={value} value={value}>
-                  {word}
-                </option>
-              ))}
-            </select>
-          </div>
+          <SelectField label="How it is known" value={how} options={WAYS} onValue={setHow} />
           <HandButton
             letter="E"
             disabled={wrong}

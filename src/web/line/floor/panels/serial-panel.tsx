@@ -1,8 +1,9 @@
 import { useState } from 'react'
-import { SCRAP_CAUSES, type ScrapCause } from '../../../../ledger/scrap-cause.ts'
+import type { ScrapCause } from '../../../../ledger/scrap-cause.ts'
 import { instant } from '../../../format.ts'
 import type { PanelProps } from '../floor-record.ts'
 import { HandButton } from '../hand-button.tsx'
+import { CauseField } from './cause-field.tsx'
 import { Panel, PanelField } from './panel.tsx'
 
 interface Props extends PanelProps {
@@ -50,20 +51,7 @@ export function SerialPanel({ view, serial, place, onPlace, record, close }: Pro
             Print its label again
           </HandButton>
         )}
-        <div className="field">
-          <label htmlFor="piece-cause">Cause</label>
-          <select
-            id="piece-cause"
-            value={cause}
-            onChange={(event) => setCause(event.target.value as ScrapCause)}
-          >
-            {SCRAP_CAUSES.map((c) => (
-              <option key={c} value={c}>
-                {c}
-              </option>
-            ))}
-          </select>
-        </div>
+        <CauseField cause={cause} onCause={setCause} />
         <HandButton
           letter="B"
           onPress={() => record({ kind: 'spoil-piece', serial, cause }, `${serial} spoiled: ${cause}`)}

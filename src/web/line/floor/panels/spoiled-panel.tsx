@@ -1,9 +1,10 @@
 import { useState } from 'react'
-import { SCRAP_CAUSES, type ScrapCause } from '../../../../ledger/scrap-cause.ts'
+import type { ScrapCause } from '../../../../ledger/scrap-cause.ts'
 import { UM_PER_M } from '../../../../quantity/length.ts'
 import { figureOf } from '../cut-record.ts'
 import type { PanelProps } from '../floor-record.ts'
 import { HandButton } from '../hand-button.tsx'
+import { CauseField } from './cause-field.tsx'
 import { Panel, PanelField } from './panel.tsx'
 
 /** Of the pieces just made; an older one is scanned. */
@@ -59,20 +60,7 @@ export function SpoiledPanel({ view, cut, record, close }: PanelProps) {
           placeholder={Number.isNaN(shownM) ? '' : shownM.toFixed(3)}
           onType={setLength}
         />
-        <div className="field">
-          <label htmlFor="spoiled-cause">Cause</label>
-          <select
-            id="spoiled-cause"
-            value={cause}
-            onChange={(event) => setCause(event.target.value as ScrapCause)}
-          >
-            {SCRAP_CAUSES.map((c) => (
-              <option key={c} value={c}>
-                {c}
-              </option>
-            ))}
-          </select>
-        </div>
+        <CauseField cause={cause} onCause={setCause} />
         <p className="quiet">An older piece: scan its serial.</p>
       </div>
     </Panel>

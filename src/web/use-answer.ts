@@ -1,5 +1,5 @@
 import { useCallback, useEffect, useState } from 'react'
-import { ask } from '../api.ts'
+import { ask } from './api.ts'
 
 export interface Asked<T> {
   answer: T | null

@@ -1,5 +1,5 @@
 import type { Drawing } from '../../drawing/shape.ts'
-import { ShapesSvg } from '../parts/shape-svg.tsx'
+import { ShapesSvg } from './shape-svg.tsx'
 
 interface Props {
   drawing: Drawing

@@ -1,0 +1,11 @@
+/** Items by key, each group in the order of the items. */
+export function groupBy<T, Key>(items: Iterable<T>, keyOf: (item: T) => Key): Map<Key, T[]> {
+  const groups = new Map<Key, T[]>()
+  for (const item of items) {
+    const key = keyOf(item)
+    const group = groups.get(key)
+    if (group) group.push(item)
+    else groups.set(key, [item])
+  }
+  return groups
+}

@@ -129,7 +129,7 @@ class Year {
     const at = new Date(this.#startMs + Math.floor((seq / this.#total) * YEAR_MS)).toISOString()
     const context: LedgerContext = { works: this.#works, today: at.slice(0, 10), bookedAt: at }
     const command = { key: `y${seq}`, at, station: 'Y', planId: null, corrects: null, body }
-    const outcome = bookOne(state, command, 'anna', context)
+    const outcome = bookOne(state, command, { actor: 'anna' }, context)
     if ('refused' in outcome) throw new Error(outcome.refused.message)
     this.#events.push(outcome.event)
     return outcome.event.body

@@ -1,16 +1,13 @@
-import { catalogOf } from '../src/plan/catalog.ts'
-import { typeInstance } from '../src/plan/instance.ts'
 import type { LinearProgramEngine } from '../src/plan/linear-program.ts'
 import type { Plan } from '../src/plan/plan.ts'
 import type { PlanInput } from '../src/plan/plan-input.ts'
 import { seededRandom } from '../src/plan/random.ts'
-import { NO_CLOCK, REPAIR_EFFORT, type Repair, repairPlan } from '../src/plan/repair.ts'
-import { TypePlanner } from '../src/plan/type-planner.ts'
-import { verifyClaims, verifyPlan } from '../src/plan/verify.ts'
+import { verifyClaims } from '../src/plan/verify.ts'
 import { highsEngine } from '../src/solver/highs-engine.ts'
 import { startPlanning } from '../src/solver/start-planning.ts'
-import type { Fault } from '../src/strip/fault.ts'
 import { keepResult, markdownTable } from './measured.ts'
+import { withFault } from './repair/happenings.ts'
+import { changedMountings, planAnew, repaired, unservedOfType } from './repair/plan-anew.ts'
 import { worksOf } from './works-of.ts'
 
 /**
@@ -23,9 +20,6 @@ const FAULTS = 200
 const COMPARE_EVERY = 5
 const PLAN_SECONDS = 20
 const TIMES_THE_WORK = 10
-/** Planning anew takes at least so much work: below it there is hardly a plan. */
-const LEAST_WORK = 1_000
-const MOST_TURNS = 200
 /** By so much may a sum over pieces differ from the same sum over order lines. */
 const ROUNDING_MICRO = 1_000
 const SEED = 1
@@ -48,23 +42,10 @@ async function main(): Promise<void> {
   const plan = await startPlanning(works, { seconds: PLAN_SECONDS, seed: SEED, onProgress: () => undefined })
     .result
   const random = seededRandom(5)
-  repaired(withFault(works, random), works, plan, engine) // the first one warms the program up
+  repaired(withFault(works, random), works, plan, engine, SEED) // the first one warms the program up
   const measured: Measured[] = []
   for (let n = 0; n < FAULTS; n++) measured.push(measure(withFault(works, random), works, plan, engine, n))
   keepResult('repair.md', 'Repairing a plan after a fault', pageOf(plan, measured))
-}
-
-function repaired(after: PlanInput, before: PlanInput, plan: Plan, engine: LinearProgramEngine): Repair {
-  return repairPlan(after, plan, engine, {
-    seed: SEED,
-    effort: REPAIR_EFFORT,
-    made: [],
-    held: [],
-    barred: new Map(),
-    anew: new Set(),
-    clock: NO_CLOCK,
-    before,
-  })
 }
 
 function measure(
@@ -76,7 +57,7 @@ function measure(
 ): Measured {
   const startMs = performance.now()
   const startCpu = process.cpuUsage()
-  const repair = repaired(after, before, plan, engine)
+  const repair = repaired(after, before, plan, engine, SEED)
   const { user, system } = process.cpuUsage(startCpu)
   const ms = performance.now() - startMs
   const [broken] = verifyClaims(after, repair.plan).broken
@@ -84,9 +65,9 @@ function measure(
   const { unservedMicro, costMicro, work } = repair.plan
   const cable = after.drums.find((d) => d.drum === after.faults.at(-1)!.drum)!.cable
   const anew =
-    n % COMPARE_EVERY === 0 && work > 0 ? planAnew(after, cable, engine, work * TIMES_THE_WORK) : null
+    n % COMPARE_EVERY === 0 && work > 0 ? planAnew(after, cable, engine, work * TIMES_THE_WORK, SEED) : null
   const own = repair.plan.byCable.find((b) => b.cable === cable)
-  const ownUnserved = unservedOf(after, repair.plan, cable)
+  const ownUnserved = unservedOfType(after, repair.plan, cable)
   return {
     ms,
     cpuMs: (user + system) / 1000,
@@ -99,67 +80,6 @@ function measure(
         ? own.costMicro - anew.costMicro
         : null,
   }
-}
-
-/** What a cable type comes to when it is planned from nothing with so much work. */
-function planAnew(
-  input: PlanInput,
-  cable: string,
-  engine: LinearProgramEngine,
-  work: number,
-): { unservedMicro: number; costMicro: number } {
-  const catalog = catalogOf(input)
-  const instance = typeInstance(catalog, catalog.cables.get(cable)!)
-  const planner = new TypePlanner(catalog, instance, engine, SEED)
-  const most = Math.max(LEAST_WORK, work)
-  const late = () => planner.result().work >= most
-  try {
-    planner.first(() => false)
-    for (let turn = 0; turn < MOST_TURNS && !late(); turn++)
-      planner.turn({ late, leftMs: () => (late() ? 0 : Number.POSITIVE_INFINITY), timed: false })
-    const { solution } = planner.result()
-    const credit = instance.items.reduce((sum, item) => sum + item.creditMicro * item.demand, 0)
-    return { unservedMicro: solution.unservedMicro, costMicro: solution.costMicro - credit }
-  } finally {
-    planner.dispose()
-  }
-}
-
-function unservedOf(input: PlanInput, plan: Plan, cable: string): number {
-  const drums = new Set(input.drums.filter((d) => d.cable === cable).map((d) => d.drum))
-  return verifyPlan(
-    { ...input, orders: input.orders.filter((o) => o.cable === cable) },
-    { mountings: plan.mountings.filter((m) => drums.has(m.drum)), unserved: [] },
-  ).unservedMicro
-}
-
-/** A fault that must be cut out, anywhere on a printed drum that may be cut. */
-function withFault(works: PlanInput, random: () => number): PlanInput {
-  const free = new Set(works.drums.filter((d) => d.status === 'free').map((d) => d.drum))
-  const segments = works.marks.filter((m) => m.printUnit !== 'none' && free.has(m.drum))
-  const segment = segments[Math.floor(random() * segments.length)]!
-  const mark = segment.markFrom! + random() * (segment.markTo! - segment.markFrom!)
-  const fault: Fault = {
-    fault: 'F-NEW',
-    drum: segment.drum,
-    segment: segment.segment,
-    code: 'LUMP',
-    what: null,
-    severity: 'cut_out',
-    markFrom: mark,
-    markTo: mark,
-    positionSource: 'mark_read',
-    posUncUm: 500_000,
-    foundAt: null,
-    foundDate: works.site.works.todayDate,
-  }
-  return { ...works, faults: [...works.faults, fault] }
-}
-
-function changedMountings(before: Plan, after: Plan): number {
-  const cuts = (p: Plan) => new Map(p.mountings.map((m) => [m.drum, JSON.stringify([m.line, m.intervals])]))
-  const [old, now] = [cuts(before), cuts(after)]
-  return [...new Set([...old.keys(), ...now.keys()])].filter((d) => old.get(d) !== now.get(d)).length
 }
 
 function pageOf(plan: Plan, measured: Measured[]): string {

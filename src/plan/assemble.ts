@@ -45,8 +45,9 @@ interface Run {
 function inRunningOrder(catalog: Catalog, chosen: Chosen[]): Run[] {
   const runs: Run[] = []
   for (const { instance, solution } of chosen) {
+    const numbered = new Map<string, number>()
     const quotas = new Map(
-      instance.items.map((item) => [item.index, quotasOf(item, solution.missing[item.index]!)]),
+      instance.items.map((item) => [item.index, quotasOf(item, solution.missing[item.index]!, numbered)]),
     )
     for (const pattern of solution.patterns)
       runs.push({ instance, pattern, quotas, due: dueOf(instance, pattern) })
@@ -76,19 +77,25 @@ function dueOf(instance: TypeInstance, pattern: Pattern): string {
   return due
 }
 
-/** What is served goes to the most valuable lines; what is cut first to those due first. */
-function quotasOf(item: Item, missing: number): Quota[] {
+/**
+ * What is served goes to the most valuable lines; what is cut first to those due first. `numbered`: pieces that have a number, by order
+ * line, for a line whose pieces come in parts is an item for each of them.
+ */
+function quotasOf(item: Item, missing: number, numbered: Map<string, number>): Quota[] {
   let served = item.demand - Math.ceil(missing - 1e-7)
   const quotas: Quota[] = []
   for (const { order, pieces } of item.lines) {
     const left = Math.min(pieces, served)
     served -= left
+    const key = orderKey(order.order, order.line)
+    const given = numbered.get(key) ?? 0
+    numbered.set(key, given + left)
     quotas.push({
-      key: orderKey(order.order, order.line),
+      key,
       order: order.order,
       line: order.line,
       left,
-      next: 1,
+      next: 1 + given,
       due: order.dueDate,
     })
   }

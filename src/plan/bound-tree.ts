@@ -37,7 +37,7 @@ const MOST_ROUNDS_BELOW = 25
 /** A bound this near is as good as reached: half a cent. */
 const NEAR_MICRO = 5_000
 /** Ways to split a node that are tried. */
-const PROBED = 8
+const PROBED = 4
 /** Share of the best prices known in the prices asked with. */
 const SMOOTH = 0.5
 /** Prices have settled when program and bound lie this near: that much for the type, and as much again for each drum. */

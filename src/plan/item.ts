@@ -155,7 +155,8 @@ function* demandsOf(orders: OrderLine[], cable: string): Generator<OrderLine & {
 function shortestOf(catalog: Catalog, order: OrderLine, declaredUm: LengthUm): Item['shortest'] {
   if (order.kind === 'lead' || !order.singleLength || !order.tolMinusPct) return null
   const { cutRules } = catalog.input.site
-  const leastUm = Math.ceil(declaredUm * (1 - order.tolMinusPct / 100))
+  // a tolerance of all of it would allow pieces of no length, as many as one likes
+  const leastUm = Math.max(1, Math.ceil(declaredUm * (1 - order.tolMinusPct / 100)))
   return { declaredUm: leastUm, cutUm: bulkCutUm(leastUm, cutRules.lengthGuardRatio, cutRules.pieceTrimUm) }
 }
 

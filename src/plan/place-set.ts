@@ -24,7 +24,8 @@ export function placeSets(model: DrumModel): PlaceSet[] {
   }))
   if (model.places.length < 2) return sets
   const mounts = model.places.map((p) => p.mountMicro).sort((a, b) => a - b)
-  const changeMicro = Math.min(...model.places.map(changeOf))
+  // a bench cuts leads only, which are one put-up: it saves the lines one change, that its own mounting is credited with
+  const changeMicro = Math.min(...model.places.filter((p) => p.line !== null).map(changeOf))
   return [...sets, { places: model.places, mountMicro: mounts[0]! + mounts[1]!, changeMicro }]
 }
 

@@ -2,9 +2,6 @@ import type { LengthUm } from '../quantity/length.ts'
 import { ConcaveSum } from './concave-sum.ts'
 import { merged, type Offered, type Taken } from './stretch-fill.ts'
 
-/** A piece no longer than this part of the stretch counts as fluid: any share of it may be taken for its share of the profit. */
-const FLUID_PART = 24
-
 interface Pass {
   offered: Offered
   copies: number
@@ -24,7 +21,7 @@ interface GroupPasses {
 
 /**
  * The most that pieces in one stretch can earn: for bounds, so that every rounding goes up. Long pieces are packed on a grid of
- * cells, their lengths rounded down. Short ones are many and would add up to many roundings; of each put-up they are filled in as
+ * cells, their lengths rounded down. Short ones that are many would add up to many roundings; of each put-up they are filled in as
  * a fluid, dearest first, which rounds once, and earns no less since the last of them may be taken in part. After `run`,
  * `best[x]` is the most that pieces of less than x + 1 cells together can earn; it grows with x.
  */
@@ -56,7 +53,7 @@ export class RelaxedFill {
     while (i < offered.length) {
       let j = i
       while (j < offered.length && offered[j]!.group === offered[i]!.group) j++
-      this.#runGroup(offered.slice(i, j), changeOf(offered[i]!.group), lengthUm / FLUID_PART)
+      this.#runGroup(offered.slice(i, j), changeOf(offered[i]!.group))
       i = j
     }
   }
@@ -108,7 +105,7 @@ export class RelaxedFill {
     return pass.cells
   }
 
-  #runGroup(offered: Offered[], changeMicro: number, fluidUm: LengthUm): void {
+  #runGroup(offered: Offered[], changeMicro: number): void {
     const n = this.cells + 1
     const h = this.#with
     for (let x = 0; x < n; x++) h[x] = this.best[x]! - changeMicro
@@ -125,7 +122,8 @@ export class RelaxedFill {
         }
         continue
       }
-      if (o.shrink || o.cutUm <= fluidUm) {
+      // of so many that their roundings would add up to a whole piece, any share may be taken for its share of the profit
+      if (o.shrink || o.cutUm <= o.cap * this.#cellUm) {
         if (o.profit > 0) fluid.push(o)
         continue
       }

@@ -45,7 +45,7 @@ export interface Repaired {
 
 /**
  * Mends the plan of one type: what can stay stays, drums that must change are filled again together with a few neighbours, and
- * with more of them while more is unserved than `targetMicro`. Deterministic for the seed of the planner and the tries.
+ * with more of them while more is unserved than is enough. Deterministic for the seed of the planner and the tries.
  */
 export class RepairSearch {
   readonly #planner: TypePlanner
@@ -65,15 +65,13 @@ export class RepairSearch {
     this.best = this.#judged(this.#solution(this.#start))
   }
 
-  /** `widest`: how many of the widths are tried whatever is served; more only while service is short. */
+  /** `widest`: how many of the widths are tried whatever is served; more only while more than `enoughMicro` is not. */
   run(
     { tries, work, widest, moves }: Pick<RepairEffort, 'tries' | 'work' | 'widest' | 'moves'>,
-    targetMicro: MicroEur,
+    enoughMicro: MicroEur,
     late: () => boolean,
   ): void {
     const { pricer } = this.#planner.search
-    // what no plan can serve is not looked for
-    const enoughMicro = Math.max(targetMicro, this.#planner.result().serviceBoundMicro)
     for (const [w, width] of WIDTHS.entries()) {
       if (w >= widest && this.best.solution.unservedMicro <= enoughMicro) break
       if (w === WIDTHS.length - 1 && this.best.solution.unservedMicro > enoughMicro) this.#anew(late)

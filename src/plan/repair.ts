@@ -1,6 +1,6 @@
 import type { MicroEur } from '../quantity/money.ts'
 import type { TurnClock } from './bound-tree.ts'
-import { type Catalog, catalogOf } from './catalog.ts'
+import { type Catalog, catalogOf, orderKey } from './catalog.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
 import type { Plan } from './plan.ts'
 import type { PlanInput } from './plan-input.ts'
@@ -24,6 +24,9 @@ export const REPAIR_EFFORT: RepairEffort = {
   turns: 0,
   changeMicro: 3_000_000,
 }
+
+/** Turns of the full planner while less is served than before: service comes before speed and before few changes. */
+const SHORT_TURNS = 6
 
 export interface RepairOptions {
   seed: number
@@ -112,9 +115,15 @@ function planAnew(
   const planner = new TypePlanner(type.catalog, type.instance, engine, seed)
   try {
     const repair = new RepairSearch(planner, patterns, effort.changeMicro)
-    repair.run(search ? effort : { ...effort, tries: 0 }, targetMicro(type, old), clock.late)
+    const enoughMicro = Math.max(targetMicro(type, old), planner.result().serviceBoundMicro)
+    repair.run(search ? effort : { ...effort, tries: 0 }, enoughMicro, clock.late)
+    const short = () => repair.best.solution.unservedMicro > enoughMicro
     if (search)
-      for (let n = 0; n < effort.turns && !clock.late(); n++) {
+      for (
+        let n = 0;
+        n < (short() ? Math.max(SHORT_TURNS, effort.turns) : effort.turns) && !clock.late();
+        n++
+      ) {
         planner.turn(clock)
         const { solution } = planner.result()
         repair.offer(solution)
@@ -140,12 +149,17 @@ function planAnew(
 /** What may stay unserved without being worse than before: as many pieces as the old plan left of each line it knew. */
 function targetMicro(type: OpenType, old: Pick<Plan, 'unserved'>): MicroEur {
   let sum = 0
+  // a line whose pieces come in parts is an item for each of them, but each piece was left unserved once
+  const told = new Map(old.unserved.map((u) => [orderKey(u.order, u.orderLine), u.pieces]))
   for (const item of type.instance.items) {
-    const told = item.lines.reduce((n, { order }) => {
-      const line = old.unserved.find((u) => u.order === order.order && u.orderLine === order.line)
-      return n + Math.min(line?.pieces ?? 0, item.demand)
-    }, 0)
-    sum += unservedOf(item, Math.min(told, item.demand))
+    let pieces = 0
+    for (const line of item.lines) {
+      const key = orderKey(line.order.order, line.order.line)
+      const left = Math.min(told.get(key) ?? 0, line.pieces)
+      told.set(key, (told.get(key) ?? 0) - left)
+      pieces += left
+    }
+    sum += unservedOf(item, pieces)
   }
   return sum
 }

@@ -20,7 +20,7 @@ export function mostOfLot(instance: TypeInstance, item: Item, lot: string): numb
   for (const { usable, relaxed } of instance.drums)
     if (usable.drum.lot === lot)
       for (const s of relaxed) {
-        if (!s.allowed[item.index]) continue
+        if (!s.allowed[item.index] || s.toUm <= s.fromUm) continue
         most +=
           item.split || item.loose
             ? (s.toUm - s.fromUm) / (item.declaredUm * item.leastShare)

@@ -15,6 +15,8 @@ class HighsProgram implements LinearProgram {
   readonly #model: ReturnType<Highs['createModel']>
   #rows = 0
   #columns = 0
+  /** Lower and upper bound of each column: most calls leave them as they are, and a call into the library costs time. */
+  readonly #bounds: [number, number][] = []
 
   constructor(highs: Highs) {
     this.#highs = highs
@@ -28,6 +30,7 @@ class HighsProgram implements LinearProgram {
   }
 
   addColumn(cost: number, lower: number, upper: number, rows: number[], values: number[]): number {
+    this.#bounds.push([lower, upper])
     this.#model.addCol(cost, this.#finite(lower), this.#finite(upper), { indices: rows, values })
     return this.#columns++
   }
@@ -37,6 +40,9 @@ class HighsProgram implements LinearProgram {
   }
 
   setColumnBounds(column: number, lower: number, upper: number): void {
+    const [knownLower, knownUpper] = this.#bounds[column]!
+    if (lower === knownLower && upper === knownUpper) return
+    this.#bounds[column] = [lower, upper]
     this.#model.changeColBounds(column, this.#finite(lower), this.#finite(upper))
   }
 

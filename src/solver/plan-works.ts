@@ -1,4 +1,5 @@
 import type { TurnClock } from '../plan/bound-tree.ts'
+import type { LinearProgramEngine } from '../plan/linear-program.ts'
 import type { Plan } from '../plan/plan.ts'
 import type { PlanInput } from '../plan/plan-input.ts'
 import { PlanSearch, type TypeResults } from '../plan/plan-search.ts'
@@ -31,18 +32,21 @@ export interface PlanWorksOptions {
   onProgress: (progress: PlanningProgress) => void
   /** null: this thread plans every type. */
   partner?: Partner | null
+  /** For many small plans after each other: loading the library takes longer than one of them. null: loaded for this plan. */
+  engine?: LinearProgramEngine | null
 }
 
 /** Plans a works in this thread, with a partner's help where there is one. */
 export async function planWorks(input: PlanInput, options: PlanWorksOptions): Promise<Plan> {
-  const { seed, stopped, onProgress, partner = null } = options
+  const { seed, stopped, onProgress, partner = null, engine = null } = options
   const threads = partner ? 2 : 1
-  const search = new PlanSearch(input, await highsEngine(), seed, { index: 0, of: threads })
+  const search = new PlanSearch(input, engine ?? (await highsEngine()), seed, { index: 0, of: threads })
   const { clock, nowMs, seconds } = clockOf(options, input.drums.length, search, threads)
   const show = (phase: PlanningProgress['phase'], plan: Plan) =>
     onProgress(progressOf(phase, plan, options.nowMs()))
   try {
-    search.first(true, clock.late)
+    // a plan there must be, however short the time: only a person ends the first one
+    search.first(true, stopped)
     let showAtMs = 0
     let first = true
     do {

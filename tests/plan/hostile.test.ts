@@ -112,6 +112,24 @@ describe('orders that ask for the impossible', () => {
     expect(served(plan).length).toBeGreaterThan(0)
   })
 
+  it('several pieces of one line that may each come in parts: each has its number', async () => {
+    const parts = { singleLength: false, minPieceUm: 20e6, maxParts: 2, qty: 3 }
+    const plan = await soundPlan(worksOf([drum()], [order(parts)]))
+    expect(plan.unserved).toEqual([])
+    const numbers = served(plan).map((i) => (i.use === 'piece' ? i.piece : 0))
+    expect([...new Set(numbers)].sort()).toEqual([1, 2, 3])
+  })
+
+  it('a tolerance of all of it in a lot group, with no trim and a stretch of no length', async () => {
+    const works = worksOf(
+      [drum(), drum({ drum: 'R1', kind: 'remnant', bookUm: 1e6, grossKg: 5 })],
+      [order({ tolMinusPct: 100, sameLotGroup: 'G' }), order({ order: '2', sameLotGroup: 'G' })],
+    )
+    const cutRules = { ...works.site.cutRules, pieceTrimUm: 0, outerEndLossRemnantUm: 0 }
+    works.faults = [faultRow({ fault: 'F1', drum: 'R1', markFrom: 0, markTo: 0 })]
+    expect((await soundPlan({ ...works, site: { ...works.site, cutRules } })).unserved).toEqual([])
+  })
+
   it('a price of nothing, a due date long past and one far off', async () => {
     const plan = await soundPlan(
       worksOf(

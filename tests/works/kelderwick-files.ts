@@ -1,9 +1,11 @@
 import { readFileSync } from 'node:fs'
+import { join } from 'node:path'
 import { WORKS_FILES } from '../../src/works/works-files.ts'
 
-const FOLDER = new URL('../../demo/kelderwick/', import.meta.url)
+// from the project folder: tests and benches run there, compiled or not
+const FOLDER = join('demo', 'kelderwick')
 const BYTES = new Map<string, Uint8Array>(
-  WORKS_FILES.map((name) => [name, new Uint8Array(readFileSync(new URL(name, FOLDER)))]),
+  WORKS_FILES.map((name) => [name, new Uint8Array(readFileSync(join(FOLDER, name)))]),
 )
 
 /** The files of the demo works, fresh for each caller. */

@@ -37,6 +37,7 @@ const meShape = z.object({
   role: role.nullable(),
   accounts: z.boolean(),
   readable: z.boolean(),
+  pass: z.string().nullable(),
 }) satisfies z.ZodType<Me>
 const accountsShape = z.object({
   accounts: z.array(z.custom<AccountView>()),
@@ -74,7 +75,10 @@ export function accessRoutes(desks: AccessDesks, works: WorksDesk): FastifyPlugi
         },
       },
       async (request, reply) => {
+        const before = sessionId(request)
         const id = await desks.signIn.signIn(request.body, request.ip)
+        // one station is one person's at a time
+        if (before !== null) await desks.sessions.end(before)
         setSession(request, reply, id)
         return askAnew(request, desks.sessions, id)
       },

@@ -6,6 +6,7 @@ import { LastmetreError } from '../quantity/errors.ts'
 import { LOCAL_ACCOUNT, type Me } from '../works/access-api.ts'
 import type { AccountsDesk } from './accounts-desk.ts'
 import { isLoopback } from './guard.ts'
+import { passOfSession } from './record-pass.ts'
 import type { SessionsDesk } from './sessions-desk.ts'
 
 declare module 'fastify' {
@@ -67,7 +68,10 @@ function needPerson(request: FastifyRequest): Role {
 
 /** Throws 'sign-in-needed' or 'not-allowed'. */
 function needDeed(request: FastifyRequest, deed: Deed): void {
-  const role = needPerson(request)
+  needRole(needPerson(request), deed)
+}
+
+function needRole(role: Role, deed: Deed): void {
   if (!may(role, deed)) {
     throw new LastmetreError(
       'not-allowed',
@@ -78,10 +82,15 @@ function needDeed(request: FastifyRequest, deed: Deed): void {
 
 /** Whether who asks may have this booked; throws 'sign-in-needed' or 'not-allowed'. */
 export function needCommand(request: FastifyRequest, kind: CommandKind): void {
+  mayBook(needPerson(request), kind)
+}
+
+/** Throws 'not-allowed' where somebody of this role may not have this booked. */
+export function mayBook(role: Role, kind: CommandKind): void {
   if (SERVER_ONLY.has(kind)) {
     throw new LastmetreError('not-allowed', 'The server books this by itself; nobody may send it.')
   }
-  needDeed(request, kind)
+  needRole(role, kind)
 }
 
 /** Account under which what is asked is booked. */
@@ -116,15 +125,13 @@ async function whoAsks(
 ): Promise<Me> {
   const onMachine = isLoopback(request.ip)
   const readable = !isSecure(request) && !onMachine
-  const nobody: Me = { account: null, name: '', role: null, accounts: true, readable }
+  const nobody: Me = { account: null, name: '', role: null, accounts: true, readable, pass: null }
   if (!(await accounts.any())) {
     if (!onMachine)
       throw new LastmetreError('owner-missing', 'Nothing is served here before there is an owner.')
-    return { account: LOCAL_ACCOUNT, name: 'This machine', role: 'owner', accounts: false, readable }
+    return { ...nobody, account: LOCAL_ACCOUNT, name: 'This machine', role: 'owner', accounts: false }
   }
-  const id = sessionId(request)
-  const person = id === null ? null : await sessions.person(id, used)
-  return person === null ? nobody : { ...nobody, ...person }
+  return asked(nobody, sessions, sessionId(request), used)
 }
 
 /** Who asks, after a session has begun or ended within this request. */
@@ -133,7 +140,12 @@ export async function askAnew(
   sessions: SessionsDesk,
   id: string | null,
 ): Promise<Me> {
-  const nobody: Me = { account: null, name: '', role: null, accounts: true, readable: request.me.readable }
-  const person = id === null ? null : await sessions.person(id, false)
-  return person === null ? nobody : { ...nobody, ...person }
+  const { readable } = request.me
+  const nobody: Me = { account: null, name: '', role: null, accounts: true, readable, pass: null }
+  return asked(nobody, sessions, id, false)
+}
+
+async function asked(nobody: Me, sessions: SessionsDesk, id: string | null, used: boolean): Promise<Me> {
+  const person = id === null ? null : await sessions.person(id, used)
+  return id === null || person === null ? nobody : { ...nobody, ...person, pass: passOfSession(id) }
 }

@@ -102,7 +102,8 @@ export class AccountsDesk {
       if (owners.length === 1 && owners[0] === account && !staysOwner) {
         throw new LastmetreError('figure-refused', 'This is the last owner; make another one first.')
       }
-      await changeAccount(trx, account, { role: after.role, pin_hash: after.pin_hash, closed: after.closed })
+      const { role, pin_hash, closed } = after
+      await changeAccount(trx, account, { role, pin_hash, closed }, new Date(this.#now()).toISOString())
       if (hash !== null) await clearLocks(trx, [lockOfAccount(account)])
       for (const what of whatChanged(change))
         await this.#audit(trx, { kind: 'change-account', account, what, role: after.role }, actor)

@@ -10,6 +10,7 @@ import { accessRoutes } from './access-routes.ts'
 import { PinKeeper } from './accounts-pin.ts'
 import { benchRoutes } from './bench-routes.ts'
 import { counterRoutes } from './counter-routes.ts'
+import { Duty } from './duty.ts'
 import { answerErrors } from './error-answer.ts'
 import { FloorBoard } from './floor-board.ts'
 import { FloorDesk } from './floor-desk.ts'
@@ -31,6 +32,7 @@ import { recordsRoutes } from './records-routes.ts'
 import { RepairDesk } from './repair-desk.ts'
 import { replanRoutes } from './replan-routes.ts'
 import { serveScreens } from './screens.ts'
+import { ALONE, type Sharing } from './sharing.ts'
 import { SignalDesk } from './signal-desk.ts'
 import { signalRoutes } from './signal-routes.ts'
 import { stockRoutes } from './stock-routes.ts'
@@ -62,16 +64,19 @@ interface Served {
   tls?: TlsFiles | null
   pins?: PinKeeper
   planner?: Planner
+  sharing?: Sharing
 }
 
 /** Everything that answers, on a store that is open; closing `http` stops and stores a plan that is being made. */
 export async function buildApp(
   db: Store,
-  { names = [], tls = null, pins = new PinKeeper(), planner = planHere }: Served = {},
+  { names = [], tls = null, pins = new PinKeeper(), planner = planHere, sharing = ALONE }: Served = {},
 ): Promise<App> {
   const works = await openWorksDesk(db)
+  followWorks(works, sharing)
   const ledger = new LedgerDesk(db, works)
-  const signals = await SignalDesk.open(db, works, ledger)
+  await ledger.follow(sharing)
+  const signals = await SignalDesk.open(db, works, ledger, { sharing })
   const planning = await PlanningDesk.open(db, planner)
   const http = Fastify({
     ...encrypted(tls),
@@ -100,11 +105,12 @@ export async function buildApp(
   await http.register(recordsRoutes(db, works))
   await http.register(lineRoutes(works))
   await http.register(counterRoutes(works))
-  await http.register(ledgerRoutes(db, ledger))
+  await http.register(ledgerRoutes(db, ledger, access.sessions))
   await http.register(signalRoutes(signals))
   const board = new FloorBoard(db, works, floor)
-  const repairs = new RepairDesk(db, board, ledger)
-  const labels = new LabelDesk(works, floor, ledger)
+  const repairs = new RepairDesk(db, board, ledger, sharing)
+  const labels = new LabelDesk(works, floor, ledger, sharing)
+  const duty = new Duty(db, ledger, sharing, [repairs, labels])
   await http.register(labelRoutes(labels))
   await http.register(floorRoutes({ board, ledger, repairs, labels, signals }))
   const newest = new NewestPlan(db, works, planning)
@@ -123,9 +129,21 @@ export async function buildApp(
   http.addHook('preClose', () => signals.close())
   http.addHook('preClose', () => repairs.close())
   http.addHook('preClose', () => labels.close())
+  http.addHook('onReady', async () => duty.begin())
+  http.addHook('preClose', () => duty.close())
   http.addHook('onClose', () => ledger.close())
   http.addHook('onClose', () => access.sessions.close())
   return { http, works, ledger, repairs, access }
+}
+
+/** What another server changes of the works is the works here too. */
+function followWorks(works: WorksDesk, sharing: Sharing): void {
+  sharing.hear({
+    rung: (topic) => {
+      // what cannot be read now is read at the next look
+      if (topic === null || topic === 'works') void works.refresh().catch(() => undefined)
+    },
+  })
 }
 
 /** The same server over TLS; fastify types it apart, though all that is used here is alike. */

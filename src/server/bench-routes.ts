@@ -46,7 +46,7 @@ export function benchRoutes(works: WorksDesk): FastifyPluginAsyncZod {
             ...{ file, adapterA: null, adapterB: null, uncertainty: {} },
             ...{ instrument: question.instrument, tempC: question.tempC },
           } satisfies JudgeQuestion,
-          printedAt: printedTime(new Date().toISOString()),
+          printedAt: printedTime(new Date().toISOString(), current.works.site.works.todayDate),
         }
         const exceeded = new LastmetreError('unexpected', 'The certificate could not be drawn.')
         const pdf = await inWorker<Uint8Array>('certificate-worker', order, {
@@ -65,11 +65,11 @@ export function benchRoutes(works: WorksDesk): FastifyPluginAsyncZod {
           body: setBody,
         },
       },
-      async (request, reply) =>
-        sendPdf(
-          reply,
-          await setPdf(works.current().works, request.body, printedTime(new Date().toISOString())),
-        ),
+      async (request, reply) => {
+        const { works: loaded } = works.current()
+        const printedAt = printedTime(new Date().toISOString(), loaded.site.works.todayDate)
+        return sendPdf(reply, await setPdf(loaded, request.body, printedAt))
+      },
     )
   }
 }

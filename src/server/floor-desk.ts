@@ -83,7 +83,7 @@ export class FloorDesk {
     const recorded = recordedWorks(current)
     const days = worksDays(recorded.site.works.todayDate, new Date().toISOString())
     const counterChecks = countersNow(recorded.counterChecks, counters, days)
-    const works = { ...recorded, ...worksNow(recorded, state), counterChecks }
+    const works = { ...recorded, ...worksNow(recorded, state, days.dayOf), counterChecks }
     const hasStock = !state.drums.rows().next().done
     this.#shown = { current, works, seq: state.head.seq, hasStock, state }
     return this.#shown

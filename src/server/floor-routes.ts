@@ -3,8 +3,9 @@ import type { FastifyReply } from 'fastify'
 import type { FastifyPluginAsyncZod } from 'fastify-type-provider-zod'
 import { z } from 'zod'
 import { LastmetreError } from '../quantity/errors.ts'
-import type { FloorLines, FloorNews, FloorView, LineSignals } from '../works/floor-api.ts'
+import type { FloorAhead, FloorLines, FloorNews, FloorView, LineSignals } from '../works/floor-api.ts'
 import { openEventStream } from './event-stream.ts'
+import { floorAhead } from './floor-ahead.ts'
 import type { Board, FloorBoard } from './floor-board.ts'
 import { floorView } from './floor-view.ts'
 import type { LabelDesk } from './label-desk.ts'
@@ -32,6 +33,13 @@ export interface FloorDesks {
 export function floorRoutes(desks: FloorDesks): FastifyPluginAsyncZod {
   const { board, repairs, labels } = desks
   const events = floorEvents(desks)
+  const ahead = new WeakMap<Board, Map<string, Promise<FloorAhead>>>()
+  const boardOf = async (line: string): Promise<Board> => {
+    const found = await board.board()
+    if (!floorLines(found).lines.some((l) => l.line === line))
+      throw new LastmetreError('not-found', `There is no line or cutting bench ${line}.`)
+    return found
+  }
   return async (app) => {
     app.get(
       '/api/floor/lines',
@@ -49,13 +57,31 @@ export function floorRoutes(desks: FloorDesks): FastifyPluginAsyncZod {
       },
       async (request): Promise<FloorView> => {
         const { line } = request.query
-        const found = await board.board()
-        if (!floorLines(found).lines.some((l) => l.line === line))
-          throw new LastmetreError('not-found', `There is no line or cutting bench ${line}.`)
+        const found = await boardOf(line)
         const newerPlanId = await board.newerPlanId(found)
         const { repair } = repairs
         const printer = labels.printerOf(found.now.current, line)
         return floorView({ ...found, newerPlanId, repair, printer }, line)
+      },
+    )
+    app.get(
+      '/api/floor/ahead',
+      {
+        config: { deed: 'look', byItself: true },
+        schema: {
+          summary: 'The next mountings of one line with their cuts, for its station to keep',
+          querystring: lineQuery,
+        },
+      },
+      async (request): Promise<FloorAhead> => {
+        const { line } = request.query
+        const found = await boardOf(line)
+        // worked out once for each event, however many ask
+        const known = ahead.get(found) ?? new Map<string, Promise<FloorAhead>>()
+        ahead.set(found, known)
+        const answer = known.get(line) ?? floorAhead(found, line)
+        known.set(line, answer)
+        return answer
       },
     )
     app.get(

@@ -2,6 +2,7 @@ import { join } from 'node:path'
 import type { BenchRecords } from '../lead/job-records.ts'
 import type { LineWorks } from '../line/line-works.ts'
 import { MORE_BENCH_FILES, parseMoreBench } from '../works/more-bench.ts'
+import { MORE_BROKER_FILES, type MoreBrokers, parseMoreBrokers } from '../works/more-brokers.ts'
 import { MORE_CHECK_FILES, type MoreChecks, parseMoreChecks } from '../works/more-checks.ts'
 import { MORE_LEAD_FILES, type MoreLead, parseMoreLead } from '../works/more-lead.ts'
 import { MORE_LINE_FILES, type MoreLine, parseMoreLine } from '../works/more-line.ts'
@@ -25,6 +26,7 @@ export const ALL_MORE_FILES: readonly string[] = [
   ...MORE_CHECK_FILES,
   ...MORE_STOCK_FILES,
   ...MORE_SIGNALS_FILES,
+  ...MORE_BROKER_FILES,
   ...MORE_PRINTER_FILES,
 ]
 
@@ -41,6 +43,7 @@ export interface MoreWorks {
   checks: MoreChecks
   stock: MoreStock
   signals: MoreSignals
+  brokers: MoreBrokers
   printers: MorePrinters
 }
 
@@ -90,6 +93,7 @@ function moreWorks(
     checks: parseMoreChecks(files, works),
     stock: parseMoreStock(files, works),
     signals: parseMoreSignals(files, works),
+    brokers: parseMoreBrokers(files),
     printers: parseMorePrinters(files, works),
   }
   const more: Partial<Record<keyof MoreWorks, unknown>> = {}

@@ -16,6 +16,10 @@ export function sendSocket(
     })
     // what a printer says back is of no use here, but unread it would keep the socket open
     socket.resume()
+    // one that hangs up at once has taken nothing; later it cannot be told from one that has all
+    socket.on('end', () => {
+      if (!socket.writableFinished) socket.destroy(new Error('it hung up before it had the whole label'))
+    })
     socket.end(bytes)
   })
 }

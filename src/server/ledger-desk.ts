@@ -1,6 +1,5 @@
 import type { Command, CommandKind } from '../ledger/command.ts'
 import type { LedgerContext } from '../ledger/context.ts'
-import type { LedgerEvent } from '../ledger/event.ts'
 import { openingCommands } from '../ledger/opening.ts'
 import { openingPieces } from '../ledger/receive-piece.ts'
 import { LastmetreError } from '../quantity/errors.ts'
@@ -8,19 +7,17 @@ import type { Store } from '../store/dialect.ts'
 import { appendCommands, type BookedCommand, type Outcome } from '../store/ledger-append.ts'
 import { openLedger } from '../store/ledger-opening.ts'
 import { storeFailure } from '../store/store-failure.ts'
+import { type EventListener, LedgerNews } from './ledger-news.ts'
+import type { Sharing } from './sharing.ts'
 import type { WorksDesk } from './works-desk.ts'
 
 /** Commands that wait at one time; 100 a second come from twenty stations. */
 const MAX_WAITING = 5_000
 /** Commands that are booked in one transaction. */
 const MAX_GROUP = 64
-/** Whoever is told of events inside this server: screens' streams, the repair, labels, signals. */
-const MAX_LISTENERS = 256
 
 /** Kinds that speak of people only: they neither need nor open a book of stock. */
 const OF_PEOPLE: ReadonlySet<CommandKind> = new Set(['change-account', 'sign-in', 'refuse-sign-in'])
-
-type Listener = (events: readonly LedgerEvent[]) => void
 
 interface Waiting {
   booked: BookedCommand[]
@@ -32,7 +29,7 @@ interface Waiting {
 export class LedgerDesk {
   readonly #db: Store
   readonly #works: WorksDesk
-  readonly #listeners = new Set<Listener>()
+  readonly #news: LedgerNews
   #queue: Waiting[] = []
   #waiting = 0
   #running: Promise<void> | null = null
@@ -42,38 +39,50 @@ export class LedgerDesk {
   constructor(db: Store, works: WorksDesk) {
     this.#db = db
     this.#works = works
+    this.#news = new LedgerNews(db)
+  }
+
+  /** Seq of the last event that listeners were told of. */
+  get toldSeq(): number {
+    return this.#news.told
+  }
+
+  /** From here on listeners are told of what other servers and the sign-in desk book as well. */
+  async follow(sharing: Sharing): Promise<void> {
+    await this.#news.begin()
+    sharing.hear({
+      rung: (topic) => {
+        if (topic === null || topic === 'ledger') void this.#news.catchUp()
+      },
+    })
   }
 
   /**
-   * Books commands in order, those of one call in one transaction. Outcomes in the same order; what is answered as an event
+   * Books commands of one actor in order, those of one call in one transaction. Outcomes in the same order; what is answered as an event
    * is on disk. Rejects with 'store-failed' where the database cannot take it (nothing was booked then), with 'no-works'
    * where none is open, with 'ledger-elsewhere' where the ledger belongs to another works, with 'too-many' where too many wait.
    */
-  book(commands: readonly Command[], actor: string): Promise<Outcome[]> {
+  book(commands: readonly Command[], actor: string, sentBy: string | null = null): Promise<Outcome[]> {
     if (commands.length === 0) return Promise.resolve([])
     if (this.#waiting + commands.length > MAX_WAITING) {
       return Promise.reject(new LastmetreError('too-many', `${this.#waiting} records wait already.`))
     }
     this.#waiting += commands.length
-    const booked = commands.map((command) => ({ command, actor }))
+    const booked = commands.map((command) => ({ command, actor, sentBy }))
     const answered = new Promise<Outcome[]>((answer, fail) => this.#queue.push({ booked, answer, fail }))
     this.#running ??= this.#run()
     return answered
   }
 
-  /** Calls the listener with the events of each group, after they are on disk, until the answered function is called. */
-  listen(listener: Listener): () => void {
-    if (this.#listeners.size >= MAX_LISTENERS) {
-      throw new LastmetreError('too-many', `${MAX_LISTENERS} listen already.`)
-    }
-    this.#listeners.add(listener)
-    return () => this.#listeners.delete(listener)
+  /** Calls the listener with events in their order, after they are on disk, until the answered function is called. */
+  listen(listener: EventListener): () => void {
+    return this.#news.listen(listener)
   }
 
   /** Waits until what was handed in is booked. */
   async close(): Promise<void> {
     await this.#running
-    this.#listeners.clear()
+    this.#news.close()
   }
 
   async #run(): Promise<void> {
@@ -121,17 +130,16 @@ export class LedgerDesk {
         ...openingCommands(works, known, bookedAt),
         ...openingPieces(works, pieces, known, bookedAt),
       ]
-      this.#tell(await openLedger(this.#db, { name: works.site.works.name, commands, context }))
+      await this.#tell(await openLedger(this.#db, { name: works.site.works.name, commands, context }))
       this.#openedVersion = row.version
     }
     const outcomes = await appendCommands(this.#db, booked, context)
-    this.#tell(outcomes)
+    await this.#tell(outcomes)
     return outcomes
   }
 
-  #tell(outcomes: readonly Outcome[]): void {
-    const events = outcomes.flatMap((o) => ('event' in o && !o.repeated ? [o.event] : []))
-    if (events.length > 0) for (const listener of this.#listeners) listener(events)
+  #tell(outcomes: readonly Outcome[]): Promise<void> {
+    return this.#news.booked(outcomes.flatMap((o) => ('event' in o && !o.repeated ? [o.event] : [])))
   }
 }
 

@@ -11,12 +11,16 @@ import type { ErrorAnswer } from '../works/api.ts'
 import { commandsRequest } from '../works/command-schema.ts'
 import type { AsidesAnswer, CommandOutcome, CommandsAnswer, EventsAnswer } from '../works/floor-api.ts'
 import { actorOf, needCommand } from './access.ts'
+import { type LateMaker, lateMaker } from './late-maker.ts'
 import type { LedgerDesk } from './ledger-desk.ts'
 import { originsOfPlan } from './released-plan.ts'
+import type { SessionsDesk } from './sessions-desk.ts'
 
 /** An outbox after a shift without the network. */
 const BODY_LIMIT_BYTES = 4 * 1024 * 1024
 const MAX_ASIDES = 500
+/** What a record that came late is set aside for before it is even tried. */
+const BARS: ReadonlySet<ErrorCode> = new Set(['not-allowed', 'maker-unproven'])
 
 const eventsQuery = z.strictObject({
   after: z.coerce.number().int().min(0).max(Number.MAX_SAFE_INTEGER).default(0),
@@ -24,7 +28,7 @@ const eventsQuery = z.strictObject({
 })
 
 /** Booking what happens, and reading what happened. */
-export function ledgerRoutes(db: Store, ledger: LedgerDesk): FastifyPluginAsyncZod {
+export function ledgerRoutes(db: Store, ledger: LedgerDesk, sessions: SessionsDesk): FastifyPluginAsyncZod {
   return async (app) => {
     app.post(
       '/api/ledger/commands',
@@ -34,16 +38,18 @@ export function ledgerRoutes(db: Store, ledger: LedgerDesk): FastifyPluginAsyncZ
         schema: {
           summary:
             'Books commands in order: { outcomes } with an event or a refusal each. The same key again changes nothing. ' +
-            'With `late` a refusal is kept for a person to settle.',
+            'With `late` a refusal is kept for a person to settle; `maker` names another than the sender, and needs their pass.',
           body: commandsRequest,
         },
       },
       async (request): Promise<CommandsAnswer> => {
-        const { late } = request.body
+        const { late, maker } = request.body
         const commands = await Promise.all(request.body.commands.map((c) => withOrigins(db, c)))
-        const outcomes = late
-          ? await bookLate(db, ledger, commands, request)
-          : await bookNow(ledger, commands, request)
+        const by = await lateMaker(request, maker, sessions, Date.now())
+        const outcomes =
+          late || by.isOther
+            ? await bookLate(db, ledger, commands, by)
+            : await bookNow(ledger, commands, request)
         return { outcomes }
       },
     )
@@ -85,45 +91,47 @@ async function bookNow(
 }
 
 /**
- * Records sent after the time. What was set aside before stays so when it is sent again, since its answer may have been
- * lost; what the account may not do is set aside like anything else that cannot be booked.
+ * Records sent after the time. What was set aside or booked before stays so when it is sent again, since its answer may have
+ * been lost; what its maker may not do, or may not have made, is set aside like anything else that cannot be booked.
  */
 async function bookLate(
   db: Store,
   ledger: LedgerDesk,
   commands: readonly Command[],
-  request: FastifyRequest,
+  maker: LateMaker,
 ): Promise<CommandOutcome[]> {
-  const actor = actorOf(request)
-  const before = await eventsByKey(db, new Set(commands.map((c) => asideKey(c.key))))
+  const { actor, sentBy } = maker
+  const keys = commands.map((c) => c.key)
+  const before = await eventsByKey(db, new Set([...keys, ...keys.map(asideKey)]))
   const outcomes = new Map<number, CommandOutcome>()
   const open: { at: number; command: Command }[] = []
   for (const [at, command] of commands.entries()) {
     const aside = before.get(asideKey(command.key))
-    const barred = aside ? null : notAllowed(request, command)
+    const barred = aside || before.has(command.key) ? null : whyBarred(maker, command)
     if (aside) outcomes.set(at, asideOutcome(aside))
-    else if (barred) outcomes.set(at, await setAside(ledger, command, barred, actor))
+    else if (barred) outcomes.set(at, await setAside(ledger, command, barred, maker))
     else open.push({ at, command })
   }
   const booked = await ledger.book(
     open.map((o) => o.command),
     actor,
+    sentBy,
   )
   for (const [n, outcome] of booked.entries()) {
     const { at, command } = open[n]!
     const kept =
-      'event' in outcome ? outcome : await setAside(ledger, command, refusal(outcome.refused), actor)
+      'event' in outcome ? outcome : await setAside(ledger, command, refusal(outcome.refused), maker)
     outcomes.set(at, kept)
   }
   return commands.map((_, at) => outcomes.get(at)!)
 }
 
-function notAllowed(request: FastifyRequest, { body }: Command): ErrorAnswer | null {
+function whyBarred(maker: LateMaker, command: Command): ErrorAnswer | null {
   try {
-    needCommand(request, body.kind)
+    maker.check(command)
     return null
   } catch (error) {
-    if (error instanceof LastmetreError && error.code === 'not-allowed') return refusal(error)
+    if (error instanceof LastmetreError && BARS.has(error.code)) return refusal(error)
     throw error
   }
 }
@@ -132,9 +140,12 @@ async function setAside(
   ledger: LedgerDesk,
   command: Command,
   refused: ErrorAnswer,
-  actor: string,
+  { actor, sentBy }: LateMaker,
 ): Promise<CommandOutcome> {
   const { key, at, station, planId } = command
+  // whom nothing proves is named in the words only
+  const by =
+    refused.code === 'maker-unproven' ? ([sentBy ?? actor, null] as const) : ([actor, sentBy] as const)
   const [outcome] = await ledger.book(
     [
       {
@@ -147,7 +158,7 @@ async function setAside(
         },
       },
     ],
-    actor,
+    ...by,
   )
   if (!outcome || !('event' in outcome))
     throw new LastmetreError('unexpected', 'A refused record could not be kept.')

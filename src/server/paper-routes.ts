@@ -25,7 +25,7 @@ export function paperRoutes(db: Store, works: WorksDesk, newest: NewestPlan): Fa
     const { works: input } = await worksOfPlan(db, works, row)
     const meta = {
       planNumber: planNumber(row.id),
-      madeAt: printedTime(row.made_at),
+      madeAt: printedTime(row.made_at, input.site.works.todayDate),
       worksVersion: row.works_version,
     }
     return { input, plan, meta }

@@ -2,6 +2,7 @@ import { zipSync } from 'fflate'
 import type { PaperMeta } from '../dispatch/paper-meta.ts'
 import { labelsPdf } from '../documents/labels.ts'
 import { runSheetsPdf } from '../documents/run-sheets.ts'
+import { worksDays } from '../ledger/works-day.ts'
 import type { Plan } from '../plan/plan.ts'
 import type { PlanInput } from '../plan/plan-input.ts'
 import { planCsv, planFile, unservedCsv } from '../works/plan-file.ts'
@@ -53,7 +54,7 @@ export async function planPackZip(source: PlanAndInput): Promise<Uint8Array> {
   return zipSync(Object.fromEntries(await planPack(source)))
 }
 
-/** `2026-11-25T07:30:12.123Z` as a person reads it; the zone stays said. */
-export function printedTime(iso: string): string {
-  return `${iso.slice(0, 10)} ${iso.slice(11, 16)} UTC`
+/** `2031-03-03 07:30 UTC`: an instant of the clock by the works' day (works-day.ts); the zone stays said. */
+export function printedTime(iso: string, plannedDate: string): string {
+  return `${worksDays(plannedDate, iso).today} ${iso.slice(11, 16)} UTC`
 }

@@ -1,10 +1,11 @@
 import { balances, type Period } from '../ledger/balance.ts'
 import { bookBalances } from '../ledger/book-balance.ts'
-import { unexplainedPattern } from '../ledger/unexplained.ts'
+import { type TypeCheck, unexplainedPattern } from '../ledger/unexplained.ts'
 import { dateAfter } from '../ledger/works-day.ts'
 import { monthYields } from '../ledger/yield.ts'
 import { BOOK_HALF_RATIO } from '../measure/drum-witness.ts'
 import { rectangular } from '../measure/uncertainty.ts'
+import { checkRows } from '../store/record-queries.ts'
 import type { BalanceAnswer, YieldAnswer } from '../works/records-api.ts'
 import type { Works } from '../works/works.ts'
 import type { RecordWorks } from './record-works.ts'
@@ -44,8 +45,18 @@ export async function balanceOf(
     ledgerSince: since,
     balances: balances({ sums, ...found }, period),
     books: bookBalances(books, bookErrors(loaded.works)),
-    unexplained: unexplainedPattern(within, found.strips),
+    unexplained: unexplainedPattern(within, found.strips, await typeChecks(works)),
   }
+}
+
+/** Recorded checks of a cable type's marks or mass, oldest first. */
+async function typeChecks({ db, days }: RecordWorks): Promise<TypeCheck[]> {
+  const rows = [...(await checkRows(db, 'tape')), ...(await checkRows(db, 'scale'))].sort(
+    (a, b) => a.seq - b.seq,
+  )
+  return rows.flatMap(({ cable, check, at, passed }) =>
+    cable === undefined ? [] : [{ cable, check, day: days.dayOf(at), passed }],
+  )
 }
 
 /** The whole month, `to` being the first day after it. */

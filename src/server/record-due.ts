@@ -13,7 +13,8 @@ import type { RecordWorks } from './record-works.ts'
 /** The calendar of everything that must be checked. */
 export async function dueOf(works: RecordWorks): Promise<DueAnswer> {
   const { loaded, days } = works
-  const recorded = await checkRows(works.db, null)
+  // a check of a cable type's marks or mass says nothing of the tape or the scale that it was done with
+  const recorded = (await checkRows(works.db, null)).filter((c) => c.cable === undefined)
   const done = [...doneInFolder(loaded), ...recorded.map((c) => doneAs(c, days.dayOf(c.at)))]
   const intervals = loaded.more.checks.checkIntervals ?? []
   return { today: days.today, items: dueCalendar(subjectsOf(loaded), intervals, done, days.today) }

@@ -13,6 +13,7 @@ import {
   eventsOfKind,
   piecesOfTool,
   piecesOnLine,
+  stripRows,
   type TimeWindow,
 } from '../store/record-queries.ts'
 import type { Touched } from './record-touched.ts'
@@ -22,13 +23,16 @@ import type { RecordWorks } from './record-works.ts'
 export async function suspectsOfCheck(works: RecordWorks, id: string): Promise<Touched> {
   const check = await checkOf(works.db, id)
   if (!check) throw new LastmetreError('unknown-id', `The ledger has no check ${id}.`)
-  const { what, subject, passed } = check
-  const said = `check ${id} of ${what} ${subject}, ${works.days.dayOf(check.at)}`
+  const { what, subject, passed, cable } = check
+  const of = cable === undefined ? `${what} ${subject}` : `${cable} with ${what} ${subject}`
+  const said = `check ${id} of ${of}, ${works.days.dayOf(check.at)}`
   if (passed) return { because: [`${said}: passed, so nothing is suspect`], pieces: [], drums: [] }
-  const own = (await checkRows(works.db, what, subject)).filter((c) => c.passed)
+  const own = (await checkRows(works.db, what, cable === undefined ? subject : null)).filter(
+    (c) => c.passed && c.cable === cable,
+  )
   const lastGood = own.findLast((c) => c.at < check.at) ?? null
   const nextGood = own.find((c) => c.at > check.at) ?? null
-  const written = lastGood ? null : lastGoodInFolder(works, what, subject)
+  const written = lastGood || cable !== undefined ? null : lastGoodInFolder(works, what, subject)
   const window = { since: lastGood?.at ?? null, until: nextGood?.at ?? null }
   const since = lastGood
     ? `since the good check ${lastGood.check} of ${works.days.dayOf(lastGood.at)}`
@@ -36,7 +40,10 @@ export async function suspectsOfCheck(works: RecordWorks, id: string): Promise<T
       ? `since the good check of ${written} in the works folder`
       : 'no good check before it is on record: everything since the ledger began'
   const until = nextGood ? [`until the good check ${nextGood.check}`] : []
-  const found = await suspects(works, what, subject, window)
+  const found =
+    cable === undefined
+      ? await suspects(works, what, subject, window)
+      : await bookedBy(works, what === 'tape' ? 'marks' : 'weight', cable, window)
   return {
     ...found,
     pieces: written ? found.pieces.filter((p) => works.days.dayOf(p.at) >= written) : found.pieces,
@@ -160,5 +167,33 @@ async function byTape(works: RecordWorks, tape: string, window: TimeWindow): Pro
     ],
     pieces,
     drums: [],
+  }
+}
+
+/** A type whose marks or mass are off: every drum of it whose length was booked by them. */
+async function bookedBy(
+  { db }: RecordWorks,
+  how: 'marks' | 'weight',
+  cable: string,
+  window: TimeWindow,
+): Promise<Touched> {
+  const received = await eventsOfKind(db, 'drum-received', window)
+  const measured = await eventsOfKind(db, 'rest-measured', window)
+  const names = [...received, ...measured].flatMap(({ body }) =>
+    (body.kind === 'drum-received' && body.lengthHow === how) ||
+    (body.kind === 'rest-measured' && body.how === how)
+      ? [body.drum]
+      : [],
+  )
+  const drums = await drumsOf(db, names)
+  const strips = await stripRows(
+    db,
+    drums.map((d) => d.strip),
+  )
+  const ofType = new Set(strips.filter((s) => s.cable === cable).map((s) => s.strip))
+  return {
+    because: [`drums of ${cable} whose length was booked by their ${how} in that time`],
+    pieces: [],
+    drums: whole(drums.filter((d) => ofType.has(d.strip))),
   }
 }

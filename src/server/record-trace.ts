@@ -36,7 +36,10 @@ export async function traceOf(works: RecordWorks, serial: string): Promise<Trace
     marks: marksOfInterval(strip, piece),
     lot: await lotTest(db, piece.lot),
     faults: faultsTouching(await faultsOnStrip(db, piece.strip), piece),
-    history: pieceHistory(serial, await eventsOfPiece(db, serial)),
+    history: pieceHistory(serial, await eventsOfPiece(db, serial)).map((h) => ({
+      ...h,
+      day: days.dayOf(h.at),
+    })),
     counter: counter && counterThatDay(counter, day),
     spark: counter
       ? sparkAround(await sparkChecksOf(works, cut.line), worksTime(days, cut.at))
@@ -44,7 +47,10 @@ export async function traceOf(works: RecordWorks, serial: string): Promise<Trace
     neighbours: { before: neighbour(beside.before), after: neighbour(beside.after) },
     leads: (await leadsOf(db, serial)).map(({ serial: lead, where }) => ({ serial: lead, where })),
     customer: works.customers.of(piece.order, piece.orderLine),
-    complaints: await complaintsOfPiece(db, serial),
+    complaints: (await complaintsOfPiece(db, serial)).map((c) => ({
+      ...c,
+      openedDay: days.dayOf(c.openedAt),
+    })),
   }
 }
 
@@ -56,7 +62,7 @@ function neighbour(stretch: StretchRow | null): Neighbour | null {
 export async function complaintPaperOf(works: RecordWorks, serial: string): Promise<ComplaintPaper> {
   return {
     ...{ ...(await tracedOf(works, serial)), works: works.loaded.works.site.works },
-    printedAt: printedTime(new Date().toISOString()),
+    printedAt: printedTime(new Date().toISOString(), works.loaded.works.site.works.todayDate),
   }
 }
 

@@ -1,3 +1,4 @@
+import { isDeepStrictEqual } from 'node:util'
 import { type FittedCounter, fittedCounter } from '../ledger/counter-that-day.ts'
 import { countersNow } from '../ledger/counters-now.ts'
 import type { CheckRow } from '../ledger/state-rows.ts'
@@ -19,17 +20,20 @@ export interface RecordWorks {
   fits: CounterFits
 }
 
-/** Fitting a counter's trend takes a while; a fit holds until the works or the checks change. */
+/** Fitting a counter's trend takes a while; a fit holds until a check comes, or the day goes. */
 export class CounterFits {
-  #for: unknown = null
+  #written: readonly CounterCheck[] | null = null
   #checks = -1
   #today = ''
   readonly #fits = new Map<string, FittedCounter>()
 
   of(line: string, { loaded, days }: RecordWorks, recorded: CheckRow[]): FittedCounter {
-    if (this.#for !== loaded.works || this.#checks !== recorded.length || this.#today !== days.today) {
+    const written = loaded.works.counterChecks
+    // each change of an order line makes a works anew
+    if (this.#written !== written && isDeepStrictEqual(this.#written, written)) this.#written = written
+    if (this.#written !== written || this.#checks !== recorded.length || this.#today !== days.today) {
       this.#fits.clear()
-      this.#for = loaded.works
+      this.#written = written
       this.#checks = recorded.length
       this.#today = days.today
     }
@@ -63,6 +67,18 @@ export function keptRecords(db: Store): Pick<RecordWorks, 'customers' | 'fits'> 
 export async function counterOf(works: RecordWorks, line: string): Promise<FittedCounter | null> {
   if (!works.loaded.works.site.lines.some(({ id }) => id === line)) return null
   return works.fits.of(line, works, await checkRows(works.db, 'counter'))
+}
+
+/**
+ * Fits every counter ahead, one after the other with room for others between, so that the first question need not wait for it.
+ * Once a server runs; the first fit is also the one in which the program itself is slow.
+ */
+export async function fitAhead(works: RecordWorks): Promise<void> {
+  for (const { id } of works.loaded.works.site.lines) {
+    await counterOf(works, id)
+    await new Promise((resolve) => setImmediate(resolve))
+  }
+  await works.customers.refresh()
 }
 
 /** Checks of a line's spark tester, those of the works folder and those recorded, by the works' time. */

@@ -19,7 +19,7 @@ import { dueOf } from './record-due.ts'
 import { followOf } from './record-follow.ts'
 import { recallOf } from './record-recall.ts'
 import { complaintPaperOf } from './record-trace.ts'
-import { keptRecords, type RecordWorks, recordWorks } from './record-works.ts'
+import { fitAhead, keptRecords, type RecordWorks, recordWorks } from './record-works.ts'
 import { StockMovements } from './stock-movements.ts'
 import type { WorksDesk } from './works-desk.ts'
 
@@ -46,6 +46,8 @@ const balanceQuery = z.strictObject({
   from: aDay.exactOptional(),
   to: aDay.exactOptional(),
 })
+/** A server first answers whoever waits for it to be there. */
+const FIT_AFTER_MS = 1_000
 const LOOK = { deed: 'look' } as const
 const PDF_LIMITS = {
   ...{ maxMs: 30_000, maxHeapMb: 256 },
@@ -58,6 +60,14 @@ export function recordsRoutes(db: Store, works: WorksDesk): FastifyPluginAsyncZo
   const movements = new StockMovements(db)
   const now = () => recordWorks(db, works.current(), kept, new Date().toISOString())
   return async (app) => {
+    let timer: NodeJS.Timeout | undefined
+    app.addHook('onReady', async () => {
+      timer = setTimeout(() => {
+        // what cannot be fitted ahead is fitted when it is asked for
+        if (works.isOpen()) void fitAhead(now()).catch(() => undefined)
+      }, FIT_AFTER_MS).unref()
+    })
+    app.addHook('onClose', async () => clearTimeout(timer))
     followRoutes(app, now)
     app.get(
       '/api/records/balance',

@@ -1,3 +1,4 @@
+import { isDeepStrictEqual } from 'node:util'
 import { repairText } from '../dispatch/repair-text.ts'
 import type { EventKind, LedgerEvent } from '../ledger/event.ts'
 import { originsOf } from '../ledger/plan-floor.ts'
@@ -16,12 +17,14 @@ import { verifyPlan } from '../plan/verify.ts'
 import { LastmetreError } from '../quantity/errors.ts'
 import type { Store } from '../store/dialect.ts'
 import type { FloorRepair } from '../works/floor-api.ts'
+import type { OnDuty } from './duty.ts'
 import type { Board, FloorBoard } from './floor-board.ts'
 import { KeptThread } from './kept-thread.ts'
 import type { LedgerDesk } from './ledger-desk.ts'
 import { keepPlan } from './plan-floors.ts'
 import { planInputOf } from './plan-input-of.ts'
 import type { RepairRequest } from './repair-worker.ts'
+import { ALONE, type Sharing } from './sharing.ts'
 
 /** Most time that one repair may look for better; as a rule it is done before. The next cut is wanted within a second. */
 const SECONDS = 0.4
@@ -65,26 +68,40 @@ type Listener = (repair: FloorRepair) => void
 /**
  * Looks at what is left of the plan in force after each event and has it repaired where it no longer holds: what a fault, a
  * short rest or a spoiled piece has made impossible is cut from elsewhere, all else stays. The repaired plan is stored like
- * any other and released by the server.
+ * any other and released by the server. Of several servers the one on duty does it; the others show what it tells them.
  */
-export class RepairDesk {
+export class RepairDesk implements OnDuty {
   readonly #db: Store
   readonly #board: FloorBoard
   readonly #ledger: LedgerDesk
+  readonly #sharing: Sharing
   readonly #thread = new KeptThread<RepairRequest, Repair>('repair-worker', { maxHeapMb: 320, maxMs: 30_000 })
   readonly #listeners = new Set<Listener>()
   readonly #leave: () => void
   #waits: LedgerEvent | null = null
+  #looksAt: LedgerEvent | null = null
   #timer: NodeJS.Timeout | undefined
   #running: Promise<void> | null = null
   #closed = false
   #repair = NONE
 
-  constructor(db: Store, board: FloorBoard, ledger: LedgerDesk) {
+  constructor(db: Store, board: FloorBoard, ledger: LedgerDesk, sharing: Sharing = ALONE) {
     this.#db = db
     this.#board = board
     this.#ledger = ledger
-    this.#leave = ledger.listen((events) => this.#heard(events))
+    this.#sharing = sharing
+    this.#leave = ledger.listen((events) => {
+      if (sharing.onDuty) this.#heard(events)
+    })
+    sharing.hear({
+      rung: (topic) => {
+        if (topic === null || topic === 'repair') void this.#readShared().catch(() => undefined)
+      },
+      duty: (on) => {
+        // whoever was at it before has died over it
+        if (on) this.#tell(this.#repair.state === 'running' ? NONE : this.#repair)
+      },
+    })
   }
 
   /** The last repair, or the one that runs. */
@@ -98,6 +115,20 @@ export class RepairDesk {
       throw new LastmetreError('too-many', `${MAX_LISTENERS} listen already.`)
     this.#listeners.add(listener)
     return () => this.#listeners.delete(listener)
+  }
+
+  get openSeq(): number | null {
+    return this.#looksAt?.seq ?? this.#waits?.seq ?? null
+  }
+
+  async takeOver(events: readonly LedgerEvent[]): Promise<void> {
+    this.#heard(events)
+  }
+
+  handOver(): void {
+    clearTimeout(this.#timer)
+    this.#timer = undefined
+    this.#waits = null
   }
 
   /** Resolves when nothing is looked at or repaired at this moment. */
@@ -148,6 +179,7 @@ export class RepairDesk {
     while (this.#waits !== null && !this.#closed) {
       const because = this.#waits
       this.#waits = null
+      this.#looksAt = because
       const startMs = performance.now()
       try {
         await this.#look(because, startMs)
@@ -155,6 +187,7 @@ export class RepairDesk {
         const message = error instanceof Error ? error.message : String(error)
         this.#tell({ ...NONE, state: 'failed', because: because.seq, why: whyOf(because), message })
       }
+      this.#looksAt = null
     }
   }
 
@@ -167,6 +200,7 @@ export class RepairDesk {
     const begun = { ...NONE, because: because.seq, why: whyOf(because) }
     this.#tell({ ...begun, state: 'running' })
     const repaired = await this.#repaired(board, standing)
+    if (!this.#sharing.onDuty) return
     const planId = await keepPlan(this.#db, now, { seconds: SECONDS, seed: SEED }, repaired)
     await this.#release(board, planId)
     const changes = planChanges(standing.mountings, repaired.mountings)
@@ -232,8 +266,20 @@ export class RepairDesk {
   }
 
   #tell(repair: FloorRepair): void {
+    if (this.#sharing.onDuty) this.#sharing.publish('repair', repair)
+    this.#show(repair)
+  }
+
+  #show(repair: FloorRepair): void {
     this.#repair = repair
     for (const listener of this.#listeners) listener(repair)
+  }
+
+  async #readShared(): Promise<void> {
+    if (this.#sharing.onDuty) return
+    const told = await this.#sharing.newest<FloorRepair>('repair')
+    if (this.#sharing.onDuty || told === null || isDeepStrictEqual(told, this.#repair)) return
+    this.#show(told)
   }
 }
 

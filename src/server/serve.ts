@@ -8,6 +8,7 @@ import { readWholeFolder } from './kept-more.ts'
 import { DEFAULT_DATA_FOLDER, DEMO_FOLDER } from './project.ts'
 import { type Reached, type ReachOptions, reachOf } from './reach.ts'
 import { openSharedPlanning, type SharedPlanning } from './shared-planning.ts'
+import { openSharing, type Sharing } from './sharing.ts'
 import { readTls, type ServedTls } from './tls-folder.ts'
 import { serveTrustPage } from './tls-trust-page.ts'
 
@@ -60,9 +61,11 @@ export async function serve(options: ServeOptions): Promise<RunningServer> {
   const store = await openStore(resolve(options.dataFolder ?? DEFAULT_DATA_FOLDER))
   let http: FastifyInstance | undefined
   let shared: SharedPlanning | undefined
+  let sharing: Sharing | undefined
   try {
     shared = await openSharedPlanning(store, options.takesJobs)
-    const app = await buildApp(store.db, { names: reach.names, tls, planner: shared.planner })
+    sharing = await openSharing(store)
+    const app = await buildApp(store.db, { names: reach.names, tls, planner: shared.planner, sharing })
     http = app.http
     if (reach.offLoopback) await app.access.accounts.needOwner()
     if (options.folder !== null) await app.works.reopen(await readWholeFolder(options.folder))
@@ -77,7 +80,7 @@ export async function serve(options: ServeOptions): Promise<RunningServer> {
             { certificate: tls.authority, fingerprint: tls.fingerprint },
             addresses.elsewhere[0] ?? addresses.url,
           )
-    const [opened, planning] = [http, shared]
+    const [opened, planning, others] = [http, shared, sharing]
     return {
       ...addresses,
       trustPage: trust && `http://${reach.names[0] ?? '127.0.0.1'}:${trust.port}/`,
@@ -85,12 +88,14 @@ export async function serve(options: ServeOptions): Promise<RunningServer> {
       async close() {
         await trust?.close()
         await opened.close()
+        await others.close()
         await planning.close()
         await store.close()
       },
     }
   } catch (error) {
     await http?.close()
+    await sharing?.close()
     await shared?.close()
     await store.close()
     throw error

@@ -10,6 +10,9 @@ import {
   touchSession,
 } from '../store/accounts.ts'
 import type { Store } from '../store/dialect.ts'
+import { addPass, findPass, forgetPassesBegunBefore } from '../store/record-passes.ts'
+import type { AccountRow } from '../store/tables.ts'
+import { passHash, passOfSession } from './record-pass.ts'
 
 const MINUTE_MS = 60_000
 /** A shift, with some time to hand over. */
@@ -18,6 +21,8 @@ const IDLE_MS = 30 * MINUTE_MS
 /** Noted at most so often, so that reading costs no writing. */
 const TOUCH_MS = MINUTE_MS
 const ID_BYTES = 32
+/** So long a station may keep records before it sends them: then who made them can no longer be proven. */
+const PASS_MS = 35 * 24 * 60 * MINUTE_MS
 const MAX_OF_ACCOUNT = 8
 /** Answers that stay open (news of the floor), of all sessions; more are served, but not ended with their session. */
 const MAX_OPEN_ANSWERS = 2_000
@@ -26,6 +31,15 @@ export interface Person {
   account: string
   name: string
   role: Role
+}
+
+/** A session that is or was. */
+export interface HeldSession {
+  account: string
+  role: Role
+  fromMs: number
+  /** Where it ended, or would end at the latest. */
+  toMs: number
 }
 
 /**
@@ -46,12 +60,15 @@ export class SessionsDesk {
   }
 
   /** Within a transaction of the caller. Answers what the cookie is to hold. */
-  async begin(trx: Store, account: string): Promise<string> {
+  async begin(trx: Store, { account, role }: Pick<AccountRow, 'account' | 'role'>): Promise<string> {
     const id = randomBytes(ID_BYTES).toString('base64url')
     const at = new Date(this.#now()).toISOString()
     await endSessionsBegunBefore(trx, new Date(this.#now() - SHIFT_MS).toISOString())
     const row = { id_hash: hashOf(id), account, began_at: at, used_at: at }
     await beginSession(trx, row, MAX_OF_ACCOUNT)
+    await forgetPassesBegunBefore(trx, new Date(this.#now() - PASS_MS).toISOString())
+    const hash = passHash(passOfSession(id))
+    await addPass(trx, { pass_hash: hash, session_hash: row.id_hash, account, role, began_at: at })
     return id
   }
 
@@ -66,8 +83,22 @@ export class SessionsDesk {
     return { account: session.account, name: session.name, role: session.role as Role }
   }
 
+  /** From when to when the holder of a pass was signed in, and as whom; null where no session had it, or it is too long ago. */
+  async held(pass: string): Promise<HeldSession | null> {
+    const row = await findPass(this.#db, passHash(pass))
+    if (row === undefined) return null
+    const { account, role, began_at, ended_at } = row
+    const shiftEndMs = Date.parse(began_at) + SHIFT_MS
+    return {
+      account,
+      role: role as Role,
+      fromMs: Date.parse(began_at),
+      toMs: ended_at === null ? shiftEndMs : Math.min(Date.parse(ended_at), shiftEndMs),
+    }
+  }
+
   async end(id: string): Promise<void> {
-    await endSession(this.#db, hashOf(id))
+    await endSession(this.#db, hashOf(id), new Date(this.#now()).toISOString())
     await this.endOpenAnswers()
   }
 

@@ -94,8 +94,9 @@ export class SignInDesk {
       )
     }
     const row = await findAccount(this.#db, account)
-    const right = await this.#pins.isPin(pin, row === undefined || row.closed === 1 ? null : row.pin_hash)
-    if (!right) {
+    const open = row === undefined || row.closed === 1 ? null : row
+    const right = await this.#pins.isPin(pin, open?.pin_hash ?? null)
+    if (!right || open === null) {
       await this.#db.transaction().execute(async (trx) => {
         const locked = await this.#countWrong(trx, locks, subjects)
         // Tries that are refused unseen are not booked: nobody may fill the ledger from outside.
@@ -105,7 +106,7 @@ export class SignInDesk {
     }
     return this.#db.transaction().execute(async (trx) => {
       await clearLocks(trx, subjects)
-      const id = await this.#sessions.begin(trx, account)
+      const id = await this.#sessions.begin(trx, open)
       await this.#audit(trx, { kind: 'sign-in', account }, account)
       return id
     })

@@ -1,3 +1,4 @@
+import { isDeepStrictEqual } from 'node:util'
 import type { EventOf, LedgerEvent } from '../ledger/event.ts'
 import { inwardUm, outerUm } from '../ledger/strip-place.ts'
 import { LastmetreError } from '../quantity/errors.ts'
@@ -6,6 +7,8 @@ import { type FoundSpark, placeUm, type WatchFinding } from '../signals/line-wat
 import type { Store } from '../store/dialect.ts'
 import { drumOf } from '../store/record-queries.ts'
 import {
+  answeredSparks,
+  dismissSpark,
   findSpark,
   keepRaw,
   mountedDrums,
@@ -14,7 +17,9 @@ import {
   waitingSparks,
 } from '../store/sparks.ts'
 import type { LineSignals } from '../works/floor-api.ts'
+import { brokerAccess } from './broker-secrets.ts'
 import type { LedgerDesk } from './ledger-desk.ts'
+import { ALONE, type Sharing } from './sharing.ts'
 import { type LineTurn, lineTurn } from './signal-cut.ts'
 import { lineSetups, SignalLine, silentLine } from './signal-line.ts'
 import type { CurrentWorks, WorksDesk } from './works-desk.ts'
@@ -24,25 +29,38 @@ const DRAIN_EVERY_MS = 50
 const TELL_EVERY_MS = 250
 const TICK_EVERY_MS = 1_000
 const LOOK_AT_WORKS_MS = 2_000
+/** How often at most other servers are told. */
+const PUBLISH_EVERY_MS = 1_000
 /** Sparks of one line that wait for a person; beyond it the oldest is forgotten, and that is said. */
 const MAX_WAITING = 50
 const MAX_LISTENERS = 256
 /** Writes that may wait for the database. */
 const MAX_WRITES = 1_000
+/** Events that may come while this server takes the lines over. */
+const MAX_HELD = 5_000
 
 type Listener = (signals: LineSignals) => void
 
 /**
  * Listens to the lines whose signals the works has switched on, keeps the latest of each, and the sparks that wait for a
- * person. Read-only: nothing here can command a machine.
+ * person. Read-only: nothing here can command a machine. Of several servers the one on duty listens, so that a spark is placed
+ * once; the others show what it tells them.
  */
 export class SignalDesk {
   readonly #db: Store
   readonly #works: WorksDesk
+  readonly #sharing: Sharing
   readonly #now: () => number
   readonly #listeners = new Set<Listener>()
   readonly #changed = new Set<string>()
   readonly #sparks = new Map<string, StoredSpark>()
+  /** Whether the lines are listened to from here, and what was booked while they are taken over. */
+  #listens = false
+  #held: LedgerEvent[] | null = null
+  /** What the server on duty shows, by line. */
+  #elsewhere: Record<string, LineSignals> = {}
+  #published = ''
+  #publishedAt = 0
   readonly #ids = new WeakMap<SignalLine, Map<number, string>>()
   readonly #timers: NodeJS.Timeout[] = []
   readonly #leave: () => void
@@ -55,12 +73,30 @@ export class SignalDesk {
   #waitingWrites = 0
   #closed = false
 
-  private constructor(db: Store, works: WorksDesk, ledger: Pick<LedgerDesk, 'listen'>, now: () => number) {
+  private constructor(
+    db: Store,
+    works: WorksDesk,
+    ledger: Pick<LedgerDesk, 'listen'>,
+    { sharing, now }: { sharing: Sharing; now: () => number },
+  ) {
     this.#db = db
     this.#works = works
+    this.#sharing = sharing
     this.#now = now
     this.#leave = ledger.listen((events) => {
-      for (const event of events) this.#booked(event)
+      if (this.#held !== null) this.#held = [...this.#held, ...events].slice(-MAX_HELD)
+      else if (this.#listens) for (const event of events) this.#booked(event)
+    })
+    sharing.hear({
+      rung: (topic) => {
+        if (sharing.onDuty && !this.#listens && this.#held === null) void this.#takeOver()
+        else if (topic === null || topic === 'signals' || topic === 'sparks')
+          void this.#readShared().catch(() => undefined)
+      },
+      duty: (on) => {
+        if (on) void this.#takeOver()
+        else this.#handOver()
+      },
     })
   }
 
@@ -68,12 +104,10 @@ export class SignalDesk {
     db: Store,
     works: WorksDesk,
     ledger: Pick<LedgerDesk, 'listen'>,
-    now: () => number = Date.now,
+    { sharing = ALONE, now = Date.now }: { sharing?: Sharing; now?: () => number } = {},
   ): Promise<SignalDesk> {
-    const desk = new SignalDesk(db, works, ledger, now)
-    for (const spark of await waitingSparks(db)) desk.#sparks.set(spark.id, spark)
-    desk.#drums = await mountedDrums(db)
-    desk.#configure()
+    const desk = new SignalDesk(db, works, ledger, { sharing, now })
+    if (sharing.onDuty) await desk.#takeOver()
     let ticked = 0
     let looked = 0
     const turn = () => {
@@ -92,6 +126,7 @@ export class SignalDesk {
 
   /** What a line shows; state 'none' where nothing is read from it. */
   signals(line: string): LineSignals {
+    if (!this.#listens) return this.#elsewhere[line] ?? { ...silentLine(line), sparks: [] }
     const live = this.#lines.get(line)
     const sparks = this.#waiting(line)
       .filter(({ drum }) => drum === null || drum === this.#drums.get(line))
@@ -118,8 +153,10 @@ export class SignalDesk {
   /** A person says that it is no fault. Throws 'not-found' where it does not wait. */
   async dismiss(id: string): Promise<void> {
     const spark = this.#sparks.get(id)
-    if (!spark) throw new LastmetreError('not-found', `The spark ${id} does not wait any more.`)
-    this.#answer(spark, 'dismissed')
+    if (spark) this.#answer(spark, 'dismissed')
+    else if (this.#listens || !(await dismissSpark(this.#db, id)))
+      throw new LastmetreError('not-found', `The spark ${id} does not wait any more.`)
+    else this.#sharing.publish('sparks', { dismissed: id })
     await this.#writes
   }
 
@@ -134,19 +171,21 @@ export class SignalDesk {
 
   /** Reads what the works says of its signals and starts or stops readers where that differs. */
   #configure(): void {
-    const current = this.#works.isOpen() ? this.#works.current() : null
+    const current = this.#listens && this.#works.isOpen() ? this.#works.current() : null
     if (current === this.#configuredFor) return
     this.#configuredFor = current
     const mappings = current?.more.signals.signals ?? []
     const wanted = current ? lineSetups(current.works, mappings) : []
-    const text = JSON.stringify(
+    const brokers = current ? brokerAccess(current.more.brokers, process.env) : []
+    const text = JSON.stringify([
+      brokers,
       wanted.map(({ setup, signals }) => [setup.errorRatio, setup.toCutterM, setup.electrodeM, signals]),
-    )
+    ])
     if (text === this.#configured) return
     this.#configured = text
     for (const line of this.#lines.values()) void line.stop()
     this.#lines = new Map(
-      wanted.map(({ setup, signals }) => [setup.line, new SignalLine(setup, signals, this.#now)]),
+      wanted.map(({ setup, signals }) => [setup.line, new SignalLine(setup, signals, brokers, this.#now)]),
     )
     for (const line of this.#lines.keys()) this.#changed.add(line)
   }
@@ -165,6 +204,61 @@ export class SignalDesk {
       for (const listener of this.#listeners) listener(signals)
     }
     this.#changed.clear()
+    this.#publish(nowMs)
+  }
+
+  #publish(nowMs: number): void {
+    if (!this.#sharing.shared || !this.#listens || nowMs - this.#publishedAt < PUBLISH_EVERY_MS) return
+    this.#publishedAt = nowMs
+    const lines = new Set([...this.#lines.keys(), ...[...this.#sparks.values()].map(({ line }) => line)])
+    const shown = Object.fromEntries([...lines].map((line) => [line, this.signals(line)]))
+    const text = JSON.stringify(shown)
+    if (text === this.#published) return
+    this.#published = text
+    this.#sharing.publish('signals', shown)
+  }
+
+  /** Listens to the lines from here on, with the sparks that wait. Where they cannot be read the lines stay as they are shown. */
+  async #takeOver(): Promise<void> {
+    this.#held = []
+    try {
+      const [sparks, drums] = [await waitingSparks(this.#db), await mountedDrums(this.#db)]
+      if (!this.#sharing.onDuty || this.#closed) return
+      for (const spark of sparks) this.#sparks.set(spark.id, spark)
+      this.#drums = drums
+      this.#listens = true
+      this.#published = ''
+      this.#configure()
+      for (const event of this.#held ?? []) this.#booked(event)
+    } catch (error) {
+      if (!this.#sharing.shared) throw error
+    } finally {
+      this.#held = null
+    }
+  }
+
+  #handOver(): void {
+    this.#listens = false
+    this.#sparks.clear()
+    this.#configure()
+  }
+
+  /** On duty: what was answered elsewhere waits no more. Else: what the one on duty shows. */
+  async #readShared(): Promise<void> {
+    if (this.#listens) {
+      for (const id of await answeredSparks(this.#db, new Set(this.#sparks.keys()))) {
+        const spark = this.#sparks.get(id)
+        this.#sparks.delete(id)
+        if (spark) this.#changed.add(spark.line)
+      }
+      return
+    }
+    const told = (await this.#sharing.newest<Record<string, LineSignals>>('signals')) ?? {}
+    const before = this.#elsewhere
+    this.#elsewhere = told
+    for (const line of new Set([...Object.keys(before), ...Object.keys(told)]))
+      if (!isDeepStrictEqual(before[line], told[line]))
+        for (const listener of this.#listeners) listener(this.signals(line))
   }
 
   #found(live: SignalLine, found: WatchFinding): void {

@@ -1,5 +1,6 @@
 import type { WorksSite } from '../hall/works-site.ts'
 import { counterCorrection } from '../measure/counter-correction.ts'
+import type { BrokerAccess } from '../signals/broker-access.ts'
 import { LineWatch } from '../signals/line-watch.ts'
 import { type LineWatchSetup, QUANTITY_WORDS, type WatchFinding } from '../signals/line-watch-setup.ts'
 import { openReaders } from '../signals/open-readers.ts'
@@ -31,11 +32,16 @@ export class SignalLine {
   readonly #now: () => number
   #notices: { code: string; ms: number; text: string }[] = []
 
-  constructor(setup: LineWatchSetup, signals: readonly SignalMapping[], now: () => number) {
+  constructor(
+    setup: LineWatchSetup,
+    signals: readonly SignalMapping[],
+    brokers: readonly BrokerAccess[],
+    now: () => number,
+  ) {
     this.line = setup.line
     this.#now = now
     this.watch = new LineWatch(setup)
-    this.#readers = openReaders(signals, (news) => this.#news.put(news), now)
+    this.#readers = openReaders(signals, (news) => this.#news.put(news), now, brokers)
   }
 
   /** Takes what came since the last time; answers the findings that are no mere notices. */

@@ -92,6 +92,6 @@ function drumLabel({ works, current }: FloorNow, id: string): DrumLabel {
     place: drum.location ?? 'no place',
     held: drum.status === 'free' ? null : (drum.note ?? drum.status.replace('_', ' ')),
     works: current.works.site.works.name,
-    printed: printedTime(new Date().toISOString()),
+    printed: printedTime(new Date().toISOString(), current.works.site.works.todayDate),
   }
 }

@@ -4,6 +4,7 @@ import { refuseOtherWorks } from '../store/ledger-opening.ts'
 import type { WorksCause, WorksChange, WorksVersionRow } from '../store/tables.ts'
 import {
   addWorksVersion,
+  latestVersion,
   latestWorksVersion,
   openedInVersion,
   worksFiles,
@@ -32,13 +33,14 @@ export interface WorksDesk {
   reopen(content: FolderContent): Promise<CurrentWorks>
   changeOrders(ordersCsv: Uint8Array): Promise<CurrentWorks>
   changeFile(change: WorksChange, file: WorksFile, bytes: Uint8Array): Promise<CurrentWorks>
+  /** Takes over a newer version that another server has stored. */
+  refresh(): Promise<void>
   summary(): WorksSummary
 }
 
 export async function openWorksDesk(db: Store): Promise<WorksDesk> {
   let current = await loadLatest(db)
-  /** The one that was asked for last: of a plan that is older than the orders of today it is asked for again and again. */
-  let earlier: (LoadedMore & { row: WorksVersionRow }) | null = null
+  const earlier = earlierVersions(db)
 
   const store = async (
     content: FolderContent,
@@ -54,14 +56,15 @@ export async function openWorksDesk(db: Store): Promise<WorksDesk> {
       cause,
       change,
     }
+    const after = cause === 'opened' ? null : requireOpen(current).row.version
     const version = await db
       .transaction()
-      .execute((trx) => addWorksVersion(trx, { ...row, openedAt: row.opened_at, files: content.files }))
+      .execute((trx) =>
+        addWorksVersion(trx, { ...row, openedAt: row.opened_at, files: content.files, after }),
+      )
     current = { ...loaded, row: { ...row, version }, files: content.files }
     return current
   }
-  const isSame = (content: FolderContent, row: WorksVersionRow, files: Map<string, Uint8Array>) =>
-    content.problems.length === 0 && row.folder === content.path && sameFiles(content.files, files)
   const changed = (files: Map<string, Uint8Array>, change: WorksChange | null) => {
     const { row } = requireOpen(current)
     return store({ name: row.name, path: row.folder, files, problems: [] }, 'orders', change)
@@ -72,12 +75,7 @@ export async function openWorksDesk(db: Store): Promise<WorksDesk> {
     isOpen: () => current !== null,
     async version(version) {
       if (current?.row.version === version) return current
-      if (earlier?.row.version === version) return earlier
-      const row = await worksVersion(db, version)
-      if (row === null) throw new LastmetreError('not-found', `There is no version ${version} of the works.`)
-      const files = await worksFiles(db, version)
-      earlier = { row, ...loadWithMore({ name: row.name, files, problems: [] }) }
-      return earlier
+      return earlier(version)
     },
     async open(content) {
       if (current !== null && isSame(content, current.row, current.files)) return current
@@ -99,7 +97,30 @@ export async function openWorksDesk(db: Store): Promise<WorksDesk> {
       changed(new Map(requireOpen(current).files).set('orders.csv', ordersCsv), null),
     changeFile: async (change, file, bytes) =>
       changed(new Map(requireOpen(current).files).set(file, bytes), change),
+    async refresh() {
+      const version = current?.row.version ?? 0
+      if ((await latestVersion(db)) <= version) return
+      const latest = await loadLatest(db)
+      if (latest && latest.row.version > (current?.row.version ?? 0)) current = latest
+    },
     summary: () => summaryOf(requireOpen(current)),
+  }
+}
+
+function isSame(content: FolderContent, row: WorksVersionRow, files: Map<string, Uint8Array>): boolean {
+  return content.problems.length === 0 && row.folder === content.path && sameFiles(content.files, files)
+}
+
+/** Keeps the one that was asked for last: of a plan that is older than the orders of today it is asked for again and again. */
+function earlierVersions(db: Store): (version: number) => Promise<LoadedMore & { row: WorksVersionRow }> {
+  let last: (LoadedMore & { row: WorksVersionRow }) | null = null
+  return async (version) => {
+    if (last?.row.version === version) return last
+    const row = await worksVersion(db, version)
+    if (row === null) throw new LastmetreError('not-found', `There is no version ${version} of the works.`)
+    const files = await worksFiles(db, version)
+    last = { row, ...loadWithMore({ name: row.name, files, problems: [] }) }
+    return last
   }
 }
 

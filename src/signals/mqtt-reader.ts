@@ -3,30 +3,39 @@ import { type IClientOptions, type MqttClient, connect as mqttConnect } from 'mq
 import { groupBy } from '../quantity/group-by.ts'
 import type { MqttSignal } from '../works/more-signals.ts'
 import { backoffMs } from './backoff.ts'
+import { type BrokerAccess, connectFailure } from './broker-access.ts'
 import { valueOfMessage } from './message-value.ts'
 import type { SignalNews, SignalReader } from './signal-news.ts'
 
 const CONNECT_MS = 3_000
 const KEEPALIVE_S = 10
+/** A broker that refuses the user, or that is not the right one, is asked no more often: some lock out who tries too much. */
+const REFUSED_WAIT_MS = 60_000
 
 /**
  * Listens to the topics of one broker for one line, at quality of service 1 with what the broker has retained, and connects
- * again when it is lost. It subscribes and never publishes. All signals must name the same broker.
+ * again when it is lost. It subscribes and never publishes. All signals must name the same broker, that of `access`.
  */
 export function readMqtt(
   signals: readonly MqttSignal[],
+  access: BrokerAccess,
   tell: (news: SignalNews) => void,
   now: () => number,
 ): SignalReader {
   const { line, host, port } = signals[0]!
   const device = brokerOf(signals[0]!)
   const byTopic = groupBy(signals, ({ topic }) => topic)
-  const client = subscriber({ host, port })
+  if (access.barred !== null) {
+    tell({ kind: 'disconnected', line, device, atMs: now(), why: access.barred })
+    return { stop: async () => undefined }
+  }
+  const client = subscriber({ host, port }, access)
   let timer: NodeJS.Timeout | undefined
   let tries = 0
-  let lastError = 'the connection was lost'
+  let failure = LOST
   client.on('connect', () => {
     tries = 0
+    failure = LOST
     tell({ kind: 'connected', line, device, atMs: now() })
     client.subscribe([...byTopic.keys()], { qos: 1 }, (error, granted) => {
       const refused = error
@@ -41,13 +50,13 @@ export function readMqtt(
     for (const signal of byTopic.get(topic) ?? []) tell(newsOf(signal, payload, packet.retain, now()))
   })
   client.on('error', (error) => {
-    lastError = error.message || (error as NodeJS.ErrnoException).code || lastError
+    failure = connectFailure(error)
   })
   client.on('close', () => {
     if (client.disconnecting) return
-    tell({ kind: 'disconnected', line, device, atMs: now(), why: lastError.slice(0, 120) })
+    tell({ kind: 'disconnected', line, device, atMs: now(), why: failure.why.slice(0, 120) })
     clearTimeout(timer)
-    timer = setTimeout(() => client.reconnect(), backoffMs(tries++))
+    timer = setTimeout(() => client.reconnect(), failure.isFinal ? REFUSED_WAIT_MS : backoffMs(tries++))
   })
   return {
     async stop() {
@@ -57,10 +66,17 @@ export function readMqtt(
   }
 }
 
+const LOST: ReturnType<typeof connectFailure> = { why: 'the connection was lost', isFinal: false }
+
 /** A client that cannot publish, whoever asks it to. Named without a trace of the machine. */
-function subscriber({ host, port }: { host: string; port: number }): MqttClient {
+function subscriber(
+  { host, port }: { host: string; port: number },
+  { tls, user, password }: BrokerAccess,
+): MqttClient {
   const options: IClientOptions = {
-    protocol: 'mqtt',
+    ...(tls === null ? { protocol: 'mqtt' } : encrypted(tls)),
+    ...(user === null ? {} : { username: user }),
+    ...(password === null ? {} : { password }),
     host,
     port,
     clientId: `lastmetre-${randomUUID().slice(0, 12)}`,
@@ -80,6 +96,12 @@ function subscriber({ host, port }: { host: string; port: number }): MqttClient 
   client.publish = never as MqttClient['publish']
   client.publishAsync = never as MqttClient['publishAsync']
   return client
+}
+
+/** The broker must show a certificate of the name or address that it is called by; below TLS 1.2 Node speaks none. */
+function encrypted({ ca }: NonNullable<BrokerAccess['tls']>): IClientOptions {
+  const trusted = ca === null ? {} : { ca }
+  return { protocol: 'mqtts', rejectUnauthorized: true, ...trusted }
 }
 
 function newsOf(signal: MqttSignal, payload: Uint8Array, retained: boolean, arrivalMs: number): SignalNews {

@@ -1,4 +1,5 @@
 import type { Store } from './dialect.ts'
+import { endPasses, endPassesOfAccount } from './record-passes.ts'
 import type { AccountRow, SignInLockRow, Tables } from './tables.ts'
 
 /** Accounts, sessions and lock-outs as rows. Times are ISO 8601, UTC; the caller's clock. */
@@ -32,14 +33,16 @@ export async function insertAccount(db: Store, row: AccountRow): Promise<void> {
   await db.insertInto('account').values(row).execute()
 }
 
-/** Changes an account and ends its sessions: whoever holds one signs in anew with what holds now. */
+/** Changes an account and ends its sessions at `nowIso`: whoever holds one signs in anew with what holds now. */
 export async function changeAccount(
   db: Store,
   account: string,
   change: Partial<Pick<AccountRow, 'name' | 'role' | 'pin_hash' | 'closed'>>,
+  nowIso: string,
 ): Promise<void> {
   await db.updateTable('account').set(change).where('account', '=', account).execute()
   await db.deleteFrom('session').where('account', '=', account).execute()
+  await endPassesOfAccount(db, account, nowIso)
 }
 
 export interface SessionOfAccount {
@@ -71,6 +74,7 @@ export async function beginSession(trx: Store, row: Tables['session'], most: num
     .execute()
   const surplus = others.slice(most - 1).map((other) => other.id_hash)
   if (surplus.length > 0) await trx.deleteFrom('session').where('id_hash', 'in', surplus).execute()
+  await endPasses(trx, surplus, row.began_at)
   await trx.insertInto('session').values(row).execute()
 }
 
@@ -78,8 +82,9 @@ export async function touchSession(db: Store, idHash: string, usedAt: string): P
   await db.updateTable('session').set({ used_at: usedAt }).where('id_hash', '=', idHash).execute()
 }
 
-export async function endSession(db: Store, idHash: string): Promise<void> {
+export async function endSession(db: Store, idHash: string, nowIso: string): Promise<void> {
   await db.deleteFrom('session').where('id_hash', '=', idHash).execute()
+  await endPasses(db, [idHash], nowIso)
 }
 
 export async function endSessionsBegunBefore(db: Store, beganAt: string): Promise<void> {

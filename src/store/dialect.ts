@@ -14,4 +14,6 @@ export interface StoreDialect {
   bytesType: 'blob' | 'bytea'
   /** What stands behind the closing bracket of CREATE TABLE. */
   tableSuffix: string
+  /** Several processes may be on it at one time, and can be told by NOTIFY. */
+  isShared: boolean
 }

@@ -18,6 +18,8 @@ import type { LedgerEventRow, Tables } from './tables.ts'
 export interface BookedCommand {
   command: Command
   actor: string
+  /** Account of who sent it, where it is another than the actor. */
+  sentBy?: string | null
 }
 
 export type Outcome =
@@ -54,11 +56,11 @@ export async function appendWithin(
   )
   part.state.head = headOf(head)
   const events: NewEvent[] = []
-  const outcomes = booked.map(({ command, actor }): Outcome => {
+  const outcomes = booked.map(({ command, actor, sentBy = null }): Outcome => {
     const commandHash = sha256(canonical(command))
     const booking = known.get(command.key)
     if (booking !== undefined) return repeatOf(booking, command, commandHash)
-    const outcome = bookOne(part.state, command, actor, context)
+    const outcome = bookOne(part.state, command, { actor, sentBy }, context)
     if ('event' in outcome) {
       const row = eventRow(outcome.event, commandHash)
       events.push({ event: outcome.event, row })
@@ -97,7 +99,7 @@ function repeatOf(before: LedgerEventRow, command: Command, commandHash: string)
 export function bookOne(
   state: LedgerState,
   command: Command,
-  actor: string,
+  { actor, sentBy = null }: Omit<BookedCommand, 'command'>,
   context: LedgerContext,
 ): Outcome {
   let body: EventBody
@@ -113,6 +115,7 @@ export function bookOne(
     at: command.at,
     bookedAt: context.bookedAt,
     actor,
+    ...(sentBy === null || sentBy === actor ? {} : { sentBy }),
     station: command.station,
     planId: command.planId,
     corrects: correctedSeq(state, command),

@@ -5,6 +5,8 @@ import type { Store, StoreDialect } from './dialect.ts'
 import { ledgerMigration } from './ledger-migration.ts'
 import { planFloorMigration } from './plan-floor-migration.ts'
 import { planningJobsMigration } from './planning-jobs-migration.ts'
+import { recordMakersMigration } from './record-makers-migration.ts'
+import { sharingMigration } from './sharing-migration.ts'
 import { sparkMigration } from './spark-migration.ts'
 
 /** In order; a migration that has been released is never changed, only followed by another. */
@@ -70,6 +72,8 @@ function migrations(dialect: StoreDialect): Record<string, Migration> {
     '0005-plan-floor': planFloorMigration(dialect),
     '0006-sparks': sparkMigration(dialect),
     '0007-planning-jobs': planningJobsMigration(dialect),
+    '0008-sharing': sharingMigration(dialect),
+    '0009-record-makers': recordMakersMigration(tableSuffix),
   }
 }
 

@@ -28,12 +28,15 @@ export async function postgresDialect(url: string): Promise<StoreDialect> {
   })
   // A connection that breaks while nobody uses it is made anew by the pool; unheard, the event ends the process.
   pool.on('error', () => undefined)
+  // Nor may one that breaks between two queries of a transaction end it: the next query fails and says so.
+  pool.on('connect', (client) => client.on('error', () => undefined))
   return {
     dialect: new PostgresDialect({ pool }),
     wholeType: 'bigint',
     doubleType: 'double precision',
     bytesType: 'bytea',
     tableSuffix: '',
+    isShared: true,
   }
 }
 

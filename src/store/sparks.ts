@@ -1,5 +1,6 @@
 import type { LengthUm } from '../quantity/length.ts'
 import type { Store } from './dialect.ts'
+import { readInParts } from './in-parts.ts'
 import type { SparkRow } from './tables.ts'
 
 /** A spark that a line's tester reported. */
@@ -21,6 +22,7 @@ export interface StoredSpark {
 /** One reading beside a spark: quantity, ms after it, value. */
 export type RawReading = [quantity: string, afterMs: number, value: number]
 
+/** Stores a spark or what became of it; one that was answered stays as it is. */
 export async function putSpark(db: Store, spark: StoredSpark): Promise<void> {
   const { fromUm, uncUm, ...row } = spark
   const place = JSON.stringify({ fromUm, uncUm })
@@ -28,7 +30,10 @@ export async function putSpark(db: Store, spark: StoredSpark): Promise<void> {
     .insertInto('spark')
     .values({ ...row, place, raw: null })
     .onConflict((conflict) =>
-      conflict.column('id').doUpdateSet({ place, state: spark.state, fault: spark.fault, drum: spark.drum }),
+      conflict
+        .column('id')
+        .doUpdateSet({ place, state: spark.state, fault: spark.fault, drum: spark.drum })
+        .where('spark.state', '=', 'waiting'),
     )
     .execute()
 }
@@ -39,6 +44,25 @@ export async function keepRaw(db: Store, id: string, raw: readonly RawReading[])
     .set({ raw: JSON.stringify(raw) })
     .where('id', '=', id)
     .execute()
+}
+
+/** A person says that it is no fault; answers false where it does not wait. */
+export async function dismissSpark(db: Store, id: string): Promise<boolean> {
+  const { numUpdatedRows } = await db
+    .updateTable('spark')
+    .set({ state: 'dismissed' })
+    .where('id', '=', id)
+    .where('state', '=', 'waiting')
+    .executeTakeFirst()
+  return numUpdatedRows === 1n
+}
+
+/** Those of `ids` that were answered. */
+export async function answeredSparks(db: Store, ids: ReadonlySet<string>): Promise<string[]> {
+  const rows = await readInParts(ids, (part) =>
+    db.selectFrom('spark').select('id').where('id', 'in', part).where('state', '!=', 'waiting').execute(),
+  )
+  return rows.map(({ id }) => id)
 }
 
 /** Those that nobody has answered yet, the oldest first. */

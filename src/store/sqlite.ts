@@ -27,6 +27,7 @@ export function sqliteDialect(dataFolder: string): StoreDialect {
     bytesType: 'blob',
     // Without STRICT, SQLite takes 1.5 or 'abc' into an integer column.
     tableSuffix: 'strict',
+    isShared: false,
   }
 }
 

@@ -27,9 +27,25 @@ export interface Tables {
     /** PlanningEnd of server/planning-queue.ts as JSON. */
     ended: string | null
   }
+  /** One row, id 1: events up to which repair and labels have been seen to, whichever server did it. */
+  duty: { id: number; done_seq: number }
+  /** What the server on duty tells the others of, the newest of each topic. `content` is JSON. */
+  shared_news: { topic: string; content: string }
   account: AccountRow
   /** Who is signed in. Times are ISO 8601, UTC. */
   session: { id_hash: string; account: string; began_at: string; used_at: string }
+  /**
+   * What a station keeps with the records it makes, as SHA-256, and from when to when its holder was signed in; `ended_at` null:
+   * not ended before its time. `role` is the one of that session.
+   */
+  record_pass: {
+    pass_hash: string
+    session_hash: string
+    account: string
+    role: string
+    began_at: string
+    ended_at: string | null
+  }
   /** Wrong PINs of late, by account ('account:...') and by address ('address:...'). */
   sign_in_lock: SignInLockRow
   /** What happened; only ever added to. */
@@ -131,6 +147,8 @@ export interface LedgerEventRow {
   at: string
   booked_at: string
   actor: string
+  /** Null where the actor sent it. */
+  sent_by: string | null
   station: string
   plan_id: number | null
   corrects: number | null

@@ -1,4 +1,5 @@
 import { createHash } from 'node:crypto'
+import { LastmetreError } from '../quantity/errors.ts'
 import type { Store } from './dialect.ts'
 import { lockHead } from './ledger-append.ts'
 import type { WorksCause, WorksChange, WorksVersionRow } from './tables.ts'
@@ -10,17 +11,22 @@ export interface NewWorks {
   cause: WorksCause
   change?: WorksChange | null
   files: ReadonlyMap<string, Uint8Array>
+  /** Version that this one changes; null where it replaces all. */
+  after?: number | null
 }
 
-/** Stores a works as the next version, inside the caller's transaction, and answers its number. */
+/**
+ * Stores a works as the next version, inside the caller's transaction, and answers its number. Throws 'figures-stale' where
+ * another server has stored a version since the one that it changes.
+ */
 export async function addWorksVersion(trx: Store, works: NewWorks): Promise<number> {
   // Two servers on one PostgreSQL do not give the same number.
   await lockHead(trx)
-  const last = await trx
-    .selectFrom('works_version')
-    .select((eb) => eb.fn.max('version').as('version'))
-    .executeTakeFirst()
-  const version = Number(last?.version ?? 0) + 1
+  const last = await latestVersion(trx)
+  if (works.after != null && works.after !== last) {
+    throw new LastmetreError('figures-stale', 'The works was changed by another server just now.')
+  }
+  const version = last + 1
   await trx
     .insertInto('works_version')
     .values({
@@ -42,6 +48,15 @@ export async function addWorksVersion(trx: Store, works: NewWorks): Promise<numb
     await trx.insertInto('works_file').values({ version, file, sha256 }).execute()
   }
   return version
+}
+
+/** Number of the newest version; 0 where no works was ever opened. */
+export async function latestVersion(trx: Store): Promise<number> {
+  const last = await trx
+    .selectFrom('works_version')
+    .select((eb) => eb.fn.max('version').as('version'))
+    .executeTakeFirst()
+  return Number(last?.version ?? 0)
 }
 
 /** The newest version, or null where no works was ever opened. */

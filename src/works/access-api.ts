@@ -15,6 +15,8 @@ export interface Me {
   accounts: boolean
   /** What is typed here can be read in the network: plain http, and not on the machine itself. */
   readable: boolean
+  /** What a station keeps with the records of this session, so that they are booked to their maker whoever sends them; opens nothing. */
+  pass: string | null
 }
 
 /** Body of POST /api/sign-in. */

@@ -82,7 +82,10 @@ const receivedFault = z.strictObject({
 
 const faultPlace = z.discriminatedUnion('by', [
   z.strictObject({ by: z.literal('mark'), markFrom: number, markTo: number, segment: wholeFrom1.nullable() }),
-  z.strictObject({ by: z.literal('counter'), fromUm: lengthUm, toUm: lengthUm }),
+  z.strictObject({
+    ...{ by: z.literal('counter'), fromUm: lengthUm, toUm: lengthUm },
+    uncUm: lengthUm.optional(),
+  }),
 ])
 
 const wantedPiece = z.strictObject({
@@ -287,6 +290,7 @@ const records = [
     kind: z.literal('record-check'),
     what: z.enum(CHECK_KINDS),
     subject: anId,
+    cable: anId.exactOptional(),
     passed: z.boolean(),
     figures,
     note: note.nullable(),
@@ -348,4 +352,11 @@ export const commandShape = z.strictObject({
 export const commandsRequest = z.strictObject({
   commands: z.array(commandShape).min(1).max(MAX_COMMANDS),
   late: z.boolean(),
+  maker: z
+    .strictObject({
+      account: z.string().max(100),
+      pass: z.string().max(100).nullable(),
+      sentAt: time,
+    })
+    .exactOptional(),
 }) satisfies z.ZodType<CommandsRequest>

@@ -13,6 +13,17 @@ import type { ErrorAnswer } from './api.ts'
 export interface CommandsRequest {
   commands: Command[]
   late: boolean
+  /** Who made them, all of them; absent: who sends them. Of another than the sender they are late in any case. */
+  maker?: RecordMaker
+}
+
+/** Who made records, and what proves it. */
+export interface RecordMaker {
+  account: string
+  /** Me.pass of the session under which they were made; null: made without a sign-in, which only the maker's own proves. */
+  pass: string | null
+  /** The station's clock as it sends, ISO 8601, UTC: by it the times of the records are set against the server's clock. */
+  sentAt: string
 }
 
 export interface CommandsAnswer {
@@ -56,7 +67,7 @@ export interface FloorView {
   newerPlanId: number | null
   mounted: FloorDrum | null
   /** What is to be mounted next here; null where nothing is planned. */
-  nextDrum: (FloorDrum & { place: string | null; code: string }) | null
+  nextDrum: NextDrum | null
   /** What remains to be cut from the mounted drum, now first; empty where none is mounted or nothing remains. */
   cuts: FloorCut[]
   /** The last few pieces made here, newest first. */
@@ -89,6 +100,33 @@ export interface FloorDrum {
   restUm: LengthUm
   /** Mark that should stand at the outer end; null where nothing is printed. */
   outerMark: string | null
+}
+
+/** A drum that comes on later: where it lies, and the code on its run sheet. */
+export interface NextDrum extends FloorDrum {
+  place: string | null
+  code: string
+}
+
+/** GET /api/floor/ahead?line=RW-1: what a station keeps so that it can go on with the next drums while the network is away. */
+export interface FloorAhead {
+  line: string
+  /** Seq of the newest event that this knows. */
+  seq: number
+  /** The plan in force; null before one was released. */
+  planId: number | null
+  /** The next mountings here, in the order of the plan; what runs now is not among them. */
+  drums: AheadDrum[]
+  /** Mountings of the plan here beyond those. */
+  more: number
+}
+
+export interface AheadDrum {
+  drum: NextDrum
+  /** As FloorView has them once it is mounted. */
+  cuts: FloorCut[]
+  dangers: string[]
+  drawing: { usable: UsableDrum; mounting: Mounting }
 }
 
 export interface FloorCut {

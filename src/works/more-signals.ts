@@ -74,7 +74,7 @@ interface SignalRow {
   quantity: SignalQuantity
   on: boolean
   protocol: SignalMapping['protocol']
-  address: { host: string; port: number }
+  address: NetAddress
   unitId: number | null
   table: ModbusSignal['table'] | null
   register: number | null
@@ -203,7 +203,13 @@ function asMapping(row: SignalRow): SignalMapping {
 
 const ADDRESS = /^([A-Za-z0-9](?:[A-Za-z0-9.-]{0,251}[A-Za-z0-9])?|\[[0-9A-Fa-f:.]{2,45}\]):(\d{1,5})$/
 
-function address(name: string): Column<{ host: string; port: number }> {
+export interface NetAddress {
+  host: string
+  port: number
+}
+
+/** host:port; an address of IPv6 stands in square brackets. */
+export function address(name: string): Column<NetAddress> {
   const right = 'host:port, such as 10.0.0.21:502'
   return column(name, right, (cell) => {
     const [, host, port] = ADDRESS.exec(cell) ?? []

@@ -37,7 +37,7 @@ export async function planFolder(folder: string, options: PlanOptions): Promise<
     const { works, out } = await prepared(folder, options)
     if (asked.interrupted) throw new LastmetreError('stopped-early', 'Planning was stopped before it began.')
     const { seconds, seed, work = null } = options
-    const madeAt = printedTime(new Date().toISOString())
+    const madeAt = printedTime(new Date().toISOString(), works.site.works.todayDate)
     const line = progressLine()
     asked.job = startPlanning(works, { seconds, work, seed, onProgress: line.show })
     const plan = await asked.job.result.finally(line.end)

@@ -54,7 +54,7 @@ async function repairFolder(folder: string, options: RepairOptions): Promise<num
   if (out === content.path)
     throw new LastmetreError('out-refused', 'A plan is not written into its works folder.')
   await makeFolder(out)
-  const madeAt = printedTime(new Date().toISOString())
+  const madeAt = printedTime(new Date().toISOString(), input.site.works.todayDate)
   const startMs = performance.now()
   const { seed, seconds } = options
   const repair = await repaired({ kind: 'repair', input, before, plan, seed, seconds, made: event.made })

@@ -30,7 +30,9 @@ export function addTrace(program: Command, exitCodes: string, done: (code: numbe
         traceSentence(trace),
         ...(short ? shortSentences(short) : []),
         ...traceFacts(trace).map(([name, value]) => `${name.padEnd(width)}${value}`),
-        ...trace.history.map((h) => `${h.at}  ${h.text} (event ${h.seq}, ${h.actor}, ${h.station})`),
+        ...trace.history.map(
+          (h) => `${h.day} ${h.at.slice(11, 19)} UTC  ${h.text} (event ${h.seq}, ${h.actor}, ${h.station})`,
+        ),
       ]
       process.stdout.write(
         `${json ? JSON.stringify({ ...trace, short }) : lines.map(printable).join('\n')}\n`,

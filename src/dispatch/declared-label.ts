@@ -44,7 +44,7 @@ export function declaredLabel(
     order: piece.order === null ? 'stock' : `${piece.order}/${piece.orderLine}`,
     piece: pieceText(piece, order),
     customer: order?.customer ?? '',
-    plan: [marksText(piece), `label ${version}`].filter(Boolean).join(' · '),
+    plan: [marksText(piece), versionText(version)].filter(Boolean).join(' · '),
     id: piece.serial,
   }
 }
@@ -75,6 +75,11 @@ function pieceText({ piece, part, count }: DeclaredPiece, order: OrderLine | nul
   const of = order ? ` of ${order.open?.qty ?? order.qty}` : ''
   const parts = part !== null && (part > 1 || order?.singleLength === false) ? `, part ${part}` : ''
   return `${piece}${upTo}${of}${parts}`
+}
+
+/** A second label on one piece must say that the first one holds no more. */
+function versionText(version: number): string {
+  return version > 1 ? `label ${version}, replaces label ${version - 1}` : `label ${version}`
 }
 
 /** Marks that were read at both cuts. */

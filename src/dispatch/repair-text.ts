@@ -6,7 +6,7 @@ const MOST_LINES = 30
 /** What a repair did, in words for the floor: pieces of one order line that went the same way are one sentence. */
 export function repairText(changes: PlanChange[]): string[] {
   const counts = new Map<string, { count: number; text: (count: number) => string }>()
-  for (const change of changes) {
+  for (const change of paired(changes)) {
     // what stays on a drum follows from what is cut of it
     if ('putup' in change && change.putup === null) continue
     const text = sentence(change)
@@ -18,6 +18,29 @@ export function repairText(changes: PlanChange[]): string[] {
   const all = [...counts.values()].map(({ count, text }) => text(count))
   if (all.length <= MOST_LINES) return all
   return [...all.slice(0, MOST_LINES), `and ${all.length - MOST_LINES} changes more.`]
+}
+
+/**
+ * Leads that lie on the same drum in other bench lengths than before are dropped there and new there at once: to the floor
+ * they lie elsewhere on it.
+ */
+function paired(changes: PlanChange[]): PlanChange[] {
+  const left = changes.map((change) => ({ ...change }))
+  const shifted: PlanChange[] = []
+  for (const gone of left) {
+    if (gone.kind !== 'dropped') continue
+    for (const come of left) {
+      if (come.kind !== 'new' || gone.count === 0 || come.count === 0) continue
+      const { order, orderLine } = gone
+      const alike = come.order === order && come.orderLine === orderLine
+      if (!alike || come.at.drum !== gone.at.drum || come.at.line !== gone.at.line) continue
+      const count = Math.min(gone.count, come.count)
+      gone.count -= count
+      come.count -= count
+      shifted.push({ kind: 'shifted', order, orderLine, count, from: gone.at, to: come.at })
+    }
+  }
+  return [...shifted, ...left.filter((change) => !('count' in change) || change.count > 0)]
 }
 
 function sentence(change: PlanChange): (count: number) => string {

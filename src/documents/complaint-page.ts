@@ -1,5 +1,4 @@
 import type { ShortChance } from '../ledger/complaint-chance.ts'
-import type { ComplaintRow } from '../ledger/state-rows.ts'
 import type { Trace } from '../ledger/trace.ts'
 import { figureWords, shortSentences, traceFacts, traceSentence } from '../ledger/trace-words.ts'
 import { figureText, lengthText } from '../quantity/length-text.ts'
@@ -49,18 +48,18 @@ const METHOD =
   'The uncertainties are added by squares (GUM 5.1.2); the probability is that of a normal quantity below the declared length (JCGM 106:2012 7.2). ' +
   'A customer’s measurement with its uncertainty is weighed in by 1/u² (Bayes’ rule for normal quantities). A probability is no verdict: what is owed follows from contract and law.'
 
-function claimBlock(pen: Pen, complaint: ComplaintRow): Block {
-  const { claim, claimedUm, uncUm, method, note, openedAt, verdict, closedNote } = complaint
+function claimBlock(pen: Pen, complaint: Trace['complaints'][number]): Block {
+  const { claim, claimedUm, uncUm, method, note, openedDay, verdict, closedNote } = complaint
   const measured =
     claimedUm === null
       ? 'No length is given.'
       : `The customer measured ${lengthText(claimedUm, 'm')}${uncUm === null ? ', without an uncertainty' : ` ± ${lengthText(2 * uncUm, 'm')} (2 u)`}.`
   const closed = verdict === 'open' ? 'It is open.' : `It is ${verdict}: ${closedNote ?? ''}`
   const text = [
-    `Opened ${openedAt.slice(0, 10)}: ${claim}.`,
+    `Opened ${openedDay}: ${claim}.`,
     measured,
     `Method: ${method}.`,
-    note === null ? '' : `They say: ${note}.`,
+    note === null ? '' : `They say: ${note.trim().replace(/\.$/, '')}.`,
     closed,
   ]
   return headedParagraph(pen, sheetFrame, `Complaint ${complaint.complaint}`, text.filter(Boolean).join(' '))
@@ -91,9 +90,9 @@ const HISTORY_COLUMNS = [
   column('Station', 60),
 ]
 
-function historyCells({ at, seq, text, actor, station }: Trace['history'][number]): Cell[] {
+function historyCells({ day, at, seq, text, actor, station }: Trace['history'][number]): Cell[] {
   return [
-    { texts: [at.replace('T', ' ').slice(0, 19)] },
+    { texts: [`${day} ${at.slice(11, 16)} UTC`.replace('  UTC', '')] },
     { texts: [String(seq)] },
     { texts: [text] },
     { texts: [actor] },

@@ -37,19 +37,21 @@ export async function drumLabelPdf(label: DrumLabel): Promise<Uint8Array> {
     if (text !== null) refuseUnprintable(text, `drum label, ${field}`)
   pen.page()
   const top = MARGIN
-  fitted(pen, label.drum, top + 26, 28, 600)
-  const rows = [`${label.cable} · lot ${label.lot}`, label.length, label.marks, label.faults]
-  for (const [i, row] of rows.entries())
-    fitted(pen, row, top + 43 + i * 13, i === 1 ? 12 : 10, i < 2 ? 600 : 400)
-  if (!paintAcross(pen, label.drum, top + 91, CODE_HEIGHT))
-    throw new LastmetreError('text-not-printable', `${label.drum} is too long for a barcode on this label.`)
+  // the band has the whole width, so that the reason and a long number both stay legible
   if (label.held !== null) {
-    pen.box(WIDTH / 2, top, ROOM / 2, 17, 'black')
-    const text = pen.fit(`HOLD: ${label.held}`, ROOM / 2 - 8, 10)
-    pen.text(text, WIDTH * 0.75 - MARGIN / 2, top + 12, {
+    pen.box(MARGIN, top, ROOM, 15, 'black')
+    pen.text(pen.fit(`HOLD: ${label.held}`, ROOM - 8, 10), WIDTH / 2, top + 11, {
       ...{ size: 10, weight: 600, anchor: 'middle', colour: 'white' },
     })
   }
+  if (label.held === null) fitted(pen, label.drum, top + 26, 28, 600)
+  else fitted(pen, label.drum, top + 36, 22, 600)
+  const rows = [label.cable, `Lot ${label.lot}`, label.length, label.marks, label.faults]
+  const firstY = top + (label.held === null ? 42 : 50)
+  for (const [i, row] of rows.entries())
+    fitted(pen, row, firstY + i * 12.2, i === 2 ? 12 : 10, i < 3 ? 600 : 400)
+  if (!paintAcross(pen, label.drum, top + 105, CODE_HEIGHT))
+    throw new LastmetreError('text-not-printable', `${label.drum} is too long for a barcode on this label.`)
   pen.text(
     pen.fit(`${label.place} · ${label.works} · ${label.printed}`, ROOM, LEAST_PT),
     MARGIN,

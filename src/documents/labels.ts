@@ -47,7 +47,7 @@ export function paintLabel(pen: Pen, label: PieceLabel, dpi?: number): void {
 
   paintNames(pen, label, top)
   paintCode(pen, label, top + 100, dpi)
-  const foot = label.banner === '' ? label.plan : `${label.works} · ${label.plan}`
+  const foot = label.banner === '' ? label.plan : `${label.plan} · ${label.works}`
   mayBeCut(pen, foot, left, LABEL_MM.height * PT_PER_MM - 8, room)
 }
 
@@ -74,7 +74,11 @@ function paintNames(pen: Pen, label: PieceLabel, top: number): void {
     named(pen, label, 'order', 'Order', left, top + 88, room, LEAST_PT)
   }
   named(pen, label, 'piece', 'Piece', left, top + 96, half, beside ? 10 : LEAST_PT)
-  mayBeCut(pen, label.customer, rightColumn, top + 96, half)
+  // beside order and piece there is room for a second line where the order stands to the left
+  const [first = '', ...more] = pen.wrap(label.customer, half, 8.5)
+  const two = !beside && more.length > 0 && pen.widthOf(label.order, LEAST_PT, 600) + 32 <= half
+  if (two) mayBeCut(pen, first, rightColumn, top + 88, half)
+  mayBeCut(pen, two ? more.join(' ') : label.customer, rightColumn, top + 96, half)
 }
 
 /** On one line where it fits, else on two set as small as is allowed, else refused. */

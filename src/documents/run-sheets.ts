@@ -118,14 +118,14 @@ function columnsOf(sheet: RunSheet): Column[] {
   })
   return [
     column('Cut', 32),
-    column('What', 94),
+    column('What', 92),
     column('Order, customer', 102),
-    column('Due', 60),
+    column('Due', 56),
     column(sheet.bench ? 'Then' : 'Put-up', 55),
     column('Declared', 52, 'end'),
     column(sheet.bench ? 'Measure off, m' : 'Length, m', 46, 'end'),
     ...(sheet.bench ? [] : [column('Slow at, stop at', 46, 'end'), column('Counter preset, m', 48, 'end')]),
-    column('Mark at cut', 46, 'end'),
+    column('Mark at cut', 52, 'end'),
   ]
 }
 

@@ -60,10 +60,10 @@ export function sentences(
   }
 }
 
-/** Names and values in two columns. */
+/** Names and values in two columns; names that are longer than usual push the values inwards. */
 export function factGrid(pen: Pen, frame: Frame, facts: [name: string, value: string][]): Block[] {
   const column = frame.width / 2
-  const nameWidth = 62
+  const nameWidth = Math.max(62, ...facts.map(([name]) => pen.widthOf(name, TEXT_PT) + 6))
   const cell = (fact: [string, string] | undefined) =>
     fact ? pen.wrap(fact[1], column - nameWidth - 8, TEXT_PT, 600) : []
   const blocks: Block[] = []

@@ -122,7 +122,7 @@ function notch(
 
 function ruler(from: number, to: number, x: (um: number) => number, bottom: number, em: number): Shape[] {
   const [left, right] = [x(from), x(to)]
-  return rulerTicks(left, right, from / 1e6, to / 1e6, em).flatMap((tick): Shape[] => {
+  return rulerTicks(left, right, from / 1e6, to / 1e6, em, ' m').flatMap((tick): Shape[] => {
     const stroke: Shape = {
       ...{ kind: 'polyline', stroke: { tone: 'quiet', width: 0.8 } },
       points: [

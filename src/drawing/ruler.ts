@@ -18,6 +18,7 @@ export function niceStep(atLeast: number): number {
 /**
  * Ticks of a straight ruler that reads `fromValue` at `fromX` and `toValue` at `toX` (it may fall). The two ends are
  * always labelled, to a tenth; between them stand round figures, as many as have room, with short ticks at fifths or quarters.
+ * `unit` is what the caller writes behind each figure: it takes room.
  */
 export function rulerTicks(
   fromX: number,
@@ -25,6 +26,7 @@ export function rulerTicks(
   fromValue: number,
   toValue: number,
   textSize: number,
+  unit = '',
 ): Tick[] {
   const ends: Tick[] = [
     { x: fromX, value: fromValue, label: figureText(fromValue, 1) },
@@ -35,7 +37,7 @@ export function rulerTicks(
   // a span that is lost beside its own figures has no round figures within
   const lost = span <= 1e-9 * Math.max(Math.abs(fromValue), Math.abs(toValue))
   if (!(span > 0) || !(width > 0) || lost) return ends.slice(0, 1)
-  const room = widestLabel(fromValue, toValue, textSize) + 1.6 * textSize
+  const room = widestLabel(fromValue, toValue, unit, textSize) + 1.6 * textSize
   const step = niceStep((span * room) / width)
   const parts =
     step / 10 ** Math.floor(Math.log10(step) + 1e-9) > 1.5 && niceStep(step / 4) * 4 === step ? 4 : 5
@@ -55,6 +57,7 @@ export function rulerTicks(
   return [...ends, ...ticks]
 }
 
-function widestLabel(a: number, b: number, textSize: number): number {
-  return Math.max(textWidth(figureText(a, 1), textSize), textWidth(figureText(b, 1), textSize))
+function widestLabel(a: number, b: number, unit: string, textSize: number): number {
+  const width = (value: number) => textWidth(`${figureText(value, 1)}${unit}`, textSize)
+  return Math.max(width(a), width(b))
 }

@@ -52,7 +52,8 @@ export function leadsFinished(state: LedgerState, event: LedgerEvent, body: Even
   const parent = knownPiece(state, body.from)
   const { seq, at, actor, station, planId } = event
   let done = parent.leadsDone ?? 0
-  for (const { serial, order, orderLine, lengthUm, tools, figures, passed } of body.leads) {
+  for (const lead of body.leads) {
+    const { serial, order, orderLine, lengthUm, tools, figures, passed } = lead
     tookSerial(state, serial)
     const measuredUm = shareUm(parent, done, 1)
     done++
@@ -62,7 +63,7 @@ export function leadsFinished(state: LedgerState, event: LedgerEvent, body: Even
       ...{ piece: null, part: null, count: 1, leadsDone: 0, putup: null, measuredUm },
       uncUm: Math.round(parent.uncUm / parent.count),
       declaredUm: lengthUm,
-      declaredText: parent.declaredText,
+      declaredText: lead.declaredText ?? '',
       ...{ labelVersion: 0, tools, figures, passed, where: 'hall', place: null },
     })
   }

@@ -10,7 +10,8 @@ import { recut, stretchFrom } from './strip-recut.ts'
 export function drumReceived(state: LedgerState, event: LedgerEvent, body: EventOf<'drum-received'>): void {
   const { drum, cable, lot, lengthUm, lengthUncUm, origin, marks, faults } = body
   const { seq, at } = event
-  const strip = { strip: drum, cable, lot, lengthUm, lengthUncUm, receivedAt: at, origin, marks, seq }
+  const receivedAt = body.receivedDate ?? at
+  const strip = { strip: drum, cable, lot, lengthUm, lengthUncUm, receivedAt, origin, marks, seq }
   tookNumber(state, 'remnant', drum)
   state.strips.put(drum, strip)
   const whole = { fromUm: 0, toUm: lengthUm, ratio: 1, seq }

@@ -43,6 +43,8 @@ export type CommandBody =
       place: string | null
       status: DrumStatus
       reason: string | null
+      /** YYYY-MM-DD, where it came before the ledger began. */
+      receivedDate?: string
     }
   | ({ kind: 'receive-piece' } & Omit<Of<'piece-received'>, 'declaredText'>)
   | ({ kind: 'test-lot' } & Of<'lot-tested'>)
@@ -113,7 +115,7 @@ export type CommandBody =
   | { kind: 'print-label'; serial: string; printer: string; reason: string }
   | ({ kind: 'shelve-piece' } & Of<'piece-shelved'>)
   | ({ kind: 'allot-piece' } & Omit<Of<'piece-allotted'>, 'declaredText'>)
-  | { kind: 'finish-leads'; from: string; leads: Omit<FinishedLead, 'serial'>[] }
+  | { kind: 'finish-leads'; from: string; leads: Omit<FinishedLead, 'serial' | 'declaredText'>[] }
   | ({ kind: 'ship-pieces' } & Of<'pieces-shipped'>)
   | ({ kind: 'return-piece' } & Of<'piece-returned'>)
   | ({ kind: 'inspect-return' } & Of<'return-inspected'>)
@@ -134,8 +136,11 @@ type Of<K extends EventBody['kind']> = Omit<EventOf<K>, 'kind'>
 export type FaultPlace =
   /** Marks as read on the jacket; `segment` only where the same mark stands more than once on the strip. */
   | { by: 'mark'; markFrom: number; markTo: number; segment: number | null }
-  /** True lengths inward of the drum's outer end as it is now. */
-  | { by: 'counter'; fromUm: LengthUm; toUm: LengthUm }
+  /**
+   * True lengths inward of the drum's outer end as it is now. `uncUm`: greatest error on either side where the station knows
+   * of a greater one than is usual, as of a spark that was looked for now and then only.
+   */
+  | { by: 'counter'; fromUm: LengthUm; toUm: LengthUm; uncUm?: LengthUm | undefined }
 
 export interface WantedPiece {
   order: string | null

@@ -24,6 +24,8 @@ export interface MeasuredPiece {
 }
 
 export interface ShortChance {
+  /** False: no reading or no error of that day is known, and the length as it was booked counts. */
+  byCounter: boolean
   /** The length as the counter of that day tells it, before the customer measured. */
   before: LengthBelief
   beforeChance: number
@@ -78,6 +80,7 @@ export function shortChance(
   const before = lengthBelief(piece, counter)
   const after = customer && agreedBelief(before, customer)
   return {
+    byCounter: piece.counterM !== null && counter !== null,
     before,
     beforeChance: chanceBelow(before, piece.declaredUm),
     after,

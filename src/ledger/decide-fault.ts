@@ -88,7 +88,7 @@ function byCounter(row: DrumRow, place: Extract<FaultPlace, { by: 'counter' }>):
   return {
     fromUm: Math.max(stretch.fromUm, row.fromUm),
     toUm: Math.min(stretch.toUm, row.toUm),
-    uncUm: counterUncUm(sinceUm),
+    uncUm: Math.max(counterUncUm(sinceUm), place.uncUm ?? 0),
     source: 'counter_only',
   }
 }

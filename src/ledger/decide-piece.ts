@@ -2,7 +2,7 @@ import type { OrderLine } from '../order/order-line.ts'
 import type { LengthUm } from '../quantity/length.ts'
 import type { CommandOf } from './command.ts'
 import type { LedgerContext } from './context.ts'
-import { declarePiece, leastUm, lowerBoundUm, textFor } from './declare-piece.ts'
+import { declarePiece, homeMarket, leastUm, lowerBoundUm, textFor } from './declare-piece.ts'
 import type { EventBody } from './event.ts'
 import { knownOrderLine, knownPiece, whereText } from './known.ts'
 import { nextSerial } from './next-number.ts'
@@ -82,14 +82,17 @@ export function finishLeads(
     throw refused(
       `${from} is for ${row.count} leads and ${left} are left to make; ${leads.length} are too many.`,
     )
-  for (const { order, orderLine } of leads) {
-    if (order === null || orderLine === null) continue
-    fits(knownOrderLine(context, order, orderLine), row)
-  }
   return {
     kind: 'leads-finished',
     from,
-    leads: leads.map((lead, index) => ({ ...lead, serial: nextSerial(state, context, index) })),
+    leads: leads.map((lead, index) => {
+      const { order, orderLine, lengthUm } = lead
+      const line = order === null || orderLine === null ? null : knownOrderLine(context, order, orderLine)
+      if (line) fits(line, row)
+      const market = line?.market ?? homeMarket(context.works).market
+      const declaredText = textFor(context.works, market, lengthUm)
+      return { ...lead, serial: nextSerial(state, context, index), declaredText }
+    }),
   }
 }
 

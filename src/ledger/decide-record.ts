@@ -1,11 +1,25 @@
 import type { CommandOf } from './command.ts'
+import type { LedgerContext } from './context.ts'
 import type { EventBody } from './event.ts'
-import { knownPiece } from './known.ts'
+import { knownCable, knownPiece } from './known.ts'
 import { nextNumber } from './next-number.ts'
 import { refused } from './refuse.ts'
 import type { LedgerState } from './state.ts'
 
-export function recordCheck(state: LedgerState, body: CommandOf<'record-check'>): EventBody {
+/** Of a cable type only what measures one: a tape its mark scale, a scale its mass per metre. */
+export function recordCheck(
+  state: LedgerState,
+  body: CommandOf<'record-check'>,
+  context: LedgerContext,
+): EventBody {
+  const { what, cable } = body
+  if (cable !== undefined) {
+    knownCable(context, cable)
+    if (what !== 'tape' && what !== 'scale')
+      throw refused(
+        `A ${what} says nothing of the mark scale or the mass of ${cable}; a tape or a scale does.`,
+      )
+  }
   return { ...body, kind: 'check-recorded', check: nextNumber(state, 'check') }
 }
 

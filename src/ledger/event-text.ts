@@ -5,8 +5,8 @@ import type { LedgerEvent } from './event.ts'
  * of their UTF-16 code units (as RFC 8785 §3.2.3 orders them). The same event is the same text, however it was stored.
  */
 export function eventText(event: Omit<LedgerEvent, 'hash'>): string {
-  const { seq, key, at, bookedAt, actor, station, planId, corrects, body, previousHash } = event
-  return canonical({ seq, key, at, bookedAt, actor, station, planId, corrects, body, previousHash })
+  const { seq, key, at, bookedAt, actor, sentBy, station, planId, corrects, body, previousHash } = event
+  return canonical({ seq, key, at, bookedAt, actor, sentBy, station, planId, corrects, body, previousHash })
 }
 
 /** JSON of a value with the keys of every object in order; fields that are undefined are left out, as JSON does. */

@@ -16,8 +16,10 @@ export interface LedgerEvent {
   at: string
   /** ISO 8601, UTC: when it was booked, by the server's clock. */
   bookedAt: string
-  /** Account of the person. */
+  /** Account of the person who made the record. */
   actor: string
+  /** Account of the person who sent it, where it is another: it was kept at a station while the network was away. */
+  sentBy?: string
   station: string
   /** The plan it belongs to. */
   planId: number | null
@@ -61,6 +63,8 @@ export type StockEvent =
       place: string | null
       status: DrumStatus
       reason: string | null
+      /** YYYY-MM-DD, where it came before the ledger began. */
+      receivedDate?: string
     }
   /** A finished piece on the shelf that was made before the ledger: a strip of its own that is all piece. */
   | {
@@ -76,6 +80,8 @@ export type StockEvent =
       declaredText: string
       putup: string
       place: string | null
+      /** YYYY-MM-DD, where it is known. */
+      madeDate?: string
     }
   | { kind: 'lot-tested'; lot: string; cable: string; figures: TestFigure[]; passed: boolean }
   | { kind: 'drum-held'; drum: string; status: Exclude<DrumStatus, 'free'>; reason: string }
@@ -212,6 +218,8 @@ export type RecordEvent =
       what: CheckKind
       /** Line or tool. */
       subject: string
+      /** The cable type whose mark scale (with a tape) or mass per metre (with a scale) was checked; absent: the tool itself. */
+      cable?: string
       passed: boolean
       figures: TestFigure[]
       note: string | null
@@ -279,6 +287,8 @@ export interface FinishedLead {
   order: string | null
   orderLine: number | null
   lengthUm: LengthUm
+  /** Its length as the market of its order line writes it; events booked before this was kept have none. */
+  declaredText?: string
   tools: string[]
   connectorLots: string[]
   figures: TestFigure[]

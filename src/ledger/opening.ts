@@ -61,6 +61,7 @@ function receipt(usable: UsableDrum): CommandOf<'receive-drum'> {
     place: drum.location,
     status: drum.status,
     reason: drum.status === 'free' ? null : (drum.note ?? 'works folder'),
+    receivedDate: drum.receivedDate,
   }
 }
 

@@ -14,10 +14,10 @@ export interface PieceHappening {
 
 /** What the events say happened to one piece, in their order. */
 export function pieceHistory(serial: string, events: LedgerEvent[]): PieceHappening[] {
-  return events.map(({ seq, at, actor, station, body }) => ({
+  return events.map(({ seq, at, actor, sentBy, station, body }) => ({
     ...{ seq, at, actor, station },
     kind: body.kind,
-    text: happening(serial, body),
+    text: happening(serial, body) + (sentBy === undefined ? '' : `; sent in later by ${sentBy}`),
   }))
 }
 

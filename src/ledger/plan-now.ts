@@ -29,8 +29,8 @@ export interface OpenMounting extends Mounting {
 /**
  * What is left of a plan, in places of worksNow and with its numbers of pieces. Cuts that were made are dropped; a piece keeps
  * its length; scrap, remnants and ends keep their inner edge on the strip and take up what earlier cuts were longer or
- * shorter than planned. Whether each piece still lies in clean cable is for plan/verify to say. Where nothing happened it is
- * the plan itself.
+ * shorter than planned; a piece beyond what is on the drum is dropped. Whether each piece still lies in clean cable is for
+ * plan/verify to say. Where nothing happened it is the plan itself.
  */
 export function planNow(plan: PlacedPlan, open: LedgerState, now: PlanInput): OpenMounting[] {
   const origins = new Map(plan.origins.map((o) => [o.drum, o]))
@@ -120,7 +120,9 @@ function laidIntervals(
     const last = n === intervals.length - 1
     if (interval.use === 'end' && !last) continue
     if (interval.use === 'piece') {
-      lay(interval, atUm + interval.toUm - interval.fromUm)
+      const toUm = atUm + interval.toUm - interval.fromUm
+      // a drum that ran out, or that has less on it than was booked, ends before it: it is to be cut elsewhere
+      if (toUm <= usable.good.toUm + SLACK_UM) lay(interval, toUm)
       continue
     }
     const placeUm = placeNow(interval.toUm, row, origin)

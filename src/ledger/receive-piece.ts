@@ -23,11 +23,11 @@ export function openingPieces(
   const guard = works.site.cutRules.lengthGuardRatio
   return pieces
     .filter(({ serial }) => !known.has(serial))
-    .map(({ serial, cable, lot, putup, declaredUm, measuredUm, place }) => ({
+    .map(({ serial, cable, lot, putup, declaredUm, measuredUm, place, madeDate }) => ({
       ...{ key: `opening.piece.${serial}`, at, station: 'server', planId: null, corrects: null },
       body: {
         kind: 'receive-piece',
-        ...{ serial, cable, lot, putup, place, declaredUm },
+        ...{ serial, cable, lot, putup, place, declaredUm, madeDate },
         // a piece that was not measured is as long as the works cuts it, and as sure as its guard at two standard deviations
         lengthUm: measuredUm ?? Math.ceil(declaredUm * (1 + guard)),
         lengthUncUm: Math.ceil((declaredUm * guard) / 2),
@@ -65,14 +65,15 @@ export function pieceReceived(
   tookSerial(state, serial)
   state.strips.put(serial, {
     ...{ strip: serial, cable, lot, lengthUm, lengthUncUm, seq },
-    ...{ receivedAt: at, origin: 'opening' as const },
+    ...{ receivedAt: body.madeDate ?? at, origin: 'opening' as const },
     marks: [{ ...whole, markFrom: null, markTo: null, printUnit: 'none' }],
   })
   state.stretches.put(serial, [
     { strip: serial, ...whole, use: 'piece', ref: serial, cause: null, ratio: 1, seq },
   ])
   state.pieces.put(serial, {
-    ...{ serial, cable, lot, strip: serial, ...whole, drum: serial, parent: null, line: 'opening', at, seq },
+    ...{ serial, cable, lot, strip: serial, ...whole, drum: serial, parent: null, line: 'opening', seq },
+    at: body.madeDate ?? at,
     ...{ actor: event.actor, station: event.station, planId: null },
     ...{ order: null, orderLine: null, piece: null, part: null, count: 1, putup: body.putup },
     ...{ measuredUm: lengthUm, uncUm: lengthUncUm, counterM: null, markOuter: null, markInner: null },

@@ -53,6 +53,7 @@ export interface StripRow {
   lot: string
   lengthUm: LengthUm
   lengthUncUm: number
+  /** ISO 8601: an instant, or the day alone where it came before the ledger. */
   receivedAt: string
   origin: 'opening' | 'goods in'
   marks: StripMark[]
@@ -133,6 +134,7 @@ export interface PieceRow {
   /** Bench length that a lead was made from. */
   parent: string | null
   line: string
+  /** ISO 8601: an instant, or the day alone where it was made before the ledger. */
   at: string
   actor: string
   station: string
@@ -178,6 +180,7 @@ export interface CheckRow {
   check: string
   what: CheckKind
   subject: string
+  cable?: string
   at: string
   actor: string
   passed: boolean

@@ -7,21 +7,29 @@ import { type NearSparkCheck, type Neighbour, type Trace, whereWords } from './t
 /** What a trace says, in words: for screen, paper and command line alike. */
 
 const NOT_RECORDED = 'not recorded'
+/** Where a line stands of a piece that the ledger began with. */
+const BEFORE_LEDGER = 'opening'
 const metres = (um: number, decimals = 3) => lengthText(um, 'm', decimals)
 const percent = (ratio: number, decimals = 3) => `${figureText(ratio * 100, decimals)} %`
 
+/** What it is: how traceSentence begins. */
+export function traceHead({ piece: { serial, cable, declaredText, measuredUm } }: Trace): string {
+  return `${serial}: ${declaredText || metres(measuredUm)} of ${cable}`
+}
+
 /** Where it came from and where it is, in one or two sentences. */
-export function traceSentence({ piece, customer, parent, day }: Trace): string {
-  const { serial, cable, declaredText, measuredUm, order, orderLine, line, drum, strip, fromUm, toUm } = piece
-  const what = declaredText || metres(measuredUm)
+export function traceSentence(trace: Trace): string {
+  const { piece, customer, parent, day } = trace
+  const { order, orderLine, line, drum, strip, fromUm, toUm } = piece
   const forWhom = order === null ? '' : ` for ${order}/${orderLine}${customer ? `, ${customer}` : ''}`
   const made = parent
-    ? `It was made from bench length ${parent.serial}, cut`
-    : `It was cut from ${drum} on ${line}`
-  const from = parent ? ` from ${parent.drum} on ${parent.line}` : ''
+    ? `It was made from bench length ${parent.serial}, cut from ${parent.drum} on ${parent.line} on ${day}`
+    : line === BEFORE_LEDGER
+      ? `It was made before the ledger began, on ${day}`
+      : `It was cut from ${drum} on ${line} on ${day}`
   return (
-    `${serial}: ${what} of ${cable}${forWhom}; ${whereWords(piece)}. ` +
-    `${made}${from} on ${day}, strip ${strip}, ${metres(fromUm, 2)} to ${metres(toUm, 2)}, lot ${piece.lot}.`
+    `${traceHead(trace)}${forWhom}; ${whereWords(piece)}. ` +
+    `${made}, strip ${strip}, ${metres(fromUm, 2)} to ${metres(toUm, 2)}, lot ${piece.lot}.`
   )
 }
 
@@ -37,11 +45,11 @@ export function traceFacts(trace: Trace): [name: string, value: string][] {
     ],
     ['Strip', `${strip.strip}, ${metres(piece.fromUm)} to ${metres(piece.toUm)}`],
     ['Marks', marksText(trace)],
-    ['By the map', `${markText(marks.atFrom)} to ${markText(marks.atTo)}`],
+    ['Marks by the map', `${markText(marks.atFrom)} to ${markText(marks.atTo)}`],
     ['Measured', `${metres(piece.measuredUm)} ± ${metres(2 * piece.uncUm)} (2 u)`],
     ['Declared', piece.declaredText || NOT_RECORDED],
     ['Counter', piece.counterM === null ? NOT_RECORDED : `showed ${figureText(piece.counterM, 3)} m`],
-    ['Line', `${piece.line}, station ${piece.station}`],
+    ['Line', piece.line === BEFORE_LEDGER ? NOT_RECORDED : `${piece.line}, station ${piece.station}`],
     ['By', `${piece.actor}, ${trace.day}`],
     [
       'Order',
@@ -54,9 +62,9 @@ export function traceFacts(trace: Trace): [name: string, value: string][] {
     ['Put-up', piece.putup ?? NOT_RECORDED],
     ['Tools', piece.tools.length > 0 ? piece.tools.join(', ') : NOT_RECORDED],
     ['Inspection', piece.inspection],
-    ['Counter error', counterText(counter)],
-    ['Correction', correctionText(counter)],
-    ['Checks', checksText(counter)],
+    ['Counter error', piece.line === BEFORE_LEDGER ? NOT_RECORDED : counterText(counter)],
+    ['Counter correction', piece.line === BEFORE_LEDGER ? NOT_RECORDED : correctionText(counter)],
+    ['Counter checks', checksText(counter)],
     ['Spark test', sparkText(trace.spark)],
     ['Beside it', `${neighbourText(neighbours.before)}; ${neighbourText(neighbours.after)}`],
     ['Faults', faults.length === 0 ? 'none known' : faults.map((f) => `${f.fault} ${f.code}`).join(', ')],
@@ -123,11 +131,18 @@ export function chanceText(chance: number): string {
 }
 
 /** How probable it is that the piece was short, in sentences. */
-export function shortSentences({ before, beforeChance, after, afterChance, apart }: ShortChance): string[] {
+export function shortSentences({
+  byCounter,
+  before,
+  beforeChance,
+  after,
+  afterChance,
+  apart,
+}: ShortChance): string[] {
   const by = (b: { meanUm: number; standardUm: number }) =>
     `${metres(Math.round(b.meanUm))} ± ${metres(Math.round(2 * b.standardUm))} (2 u)`
   const sentences = [
-    `By the counter of that day the piece was ${by(before)}: the probability that it was short of what is declared is ${chanceText(beforeChance)}.`,
+    `${byCounter ? 'By the counter of that day' : 'As it was booked'} the piece was ${by(before)}: the probability that it was short of what is declared is ${chanceText(beforeChance)}.`,
   ]
   if (after && afterChance !== null)
     sentences.push(

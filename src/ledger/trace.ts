@@ -21,10 +21,10 @@ export interface NearSparkCheck {
   check: string | null
 }
 
-/** Everything that is known of one piece. */
+/** Everything that is known of one piece. `day` is the works' day (works-day.ts), `at` the clock's instant. */
 export interface Trace {
   piece: PieceRow
-  /** The works' day of the cut. */
+  /** Of the cut. */
   day: string
   /** Marks that stand at both ends by the strip's own map; null where nothing is printed. */
   marks: { atFrom: number | null; atTo: number | null }
@@ -32,7 +32,7 @@ export interface Trace {
   lot: LotRow | null
   /** Faults that touch it, their uncertainty counted in. */
   faults: FaultRow[]
-  history: PieceHappening[]
+  history: (PieceHappening & { day: string })[]
   /** null at a bench, which has no counter. */
   counter: CounterThatDay | null
   spark: { before: NearSparkCheck | null; after: NearSparkCheck | null }
@@ -42,7 +42,7 @@ export interface Trace {
   parent: PieceRow | null
   leads: { serial: string; where: PieceRow['where'] }[]
   customer: string | null
-  complaints: ComplaintRow[]
+  complaints: (ComplaintRow & { openedDay: string })[]
 }
 
 /** Marks at the ends of an interval by the strip's map. */

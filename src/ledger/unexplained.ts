@@ -28,6 +28,15 @@ export interface UnexplainedFinding {
   says: string
 }
 
+/** A check of the mark scale or the mass per metre of a cable type. */
+export interface TypeCheck {
+  cable: string
+  check: string
+  /** The works' day, YYYY-MM-DD. */
+  day: string
+  passed: boolean
+}
+
 /** Fewer strips than this make no pattern: a choice of this program, no source. */
 const LEAST_STRIPS = 3
 
@@ -41,11 +50,12 @@ const POINTS_TO: Record<PatternKind, (name: string) => string> = {
  * Whether what is unexplained has something in common. For each line, cable type and shift z = Σ(dᵢ/uᵢ)/√n of its strips (Stouffer and
  * others 1949: sums of standard scores), two-sided, and Holm's step-down procedure over all looks (Holm 1979, Scand. J. Statist. 6,
  * 65): the more one looks, the more must be seen. A bias that grows with the length shows alike on long and short strips, since
- * u grows with the length too.
+ * u grows with the length too. `typeChecks`, oldest first: the newest of a type that is named is told beside it.
  */
 export function unexplainedPattern(
   differences: StockDifference[],
   strips: ReadonlyMap<string, StripFacts>,
+  typeChecks: readonly TypeCheck[] = [],
 ): UnexplainedFinding {
   const looks = holm([
     ...looksOf('line', differences, strips, (d) => d.line),
@@ -55,7 +65,12 @@ export function unexplainedPattern(
   const standOut = looks.filter((p) => p.chance < CHANCE_LIMIT)
   const most = Math.max(0, ...standOut.map((p) => p.z ** 2))
   const named = standOut.filter((p) => most - p.z ** 2 < CLEARLY).sort((a, b) => b.z ** 2 - a.z ** 2)
-  return { looks, named, says: sentence(differences.length, looks.length, named) }
+  const checked = named.flatMap(({ kind, name }) => {
+    const last = kind === 'type' && typeChecks.findLast((c) => c.cable === name)
+    return last ? [checkedText(last)] : []
+  })
+  const says = [sentence(differences.length, looks.length, named), ...checked].join(' ')
+  return { looks, named, says }
 }
 
 function looksOf(
@@ -96,4 +111,8 @@ function sentence(differences: number, looks: number, named: Pattern[]): string 
   if (others.length === 0) return `There is ${way} than the books say, and it points to ${points}.`
   const rest = others.map((p) => POINTS_TO[p.kind](p.name)).join('; or to ')
   return `There is ${way} than the books say. It points to ${points}; or to ${rest}. The records cannot tell these apart.`
+}
+
+function checkedText({ cable, check, day, passed }: TypeCheck): string {
+  return `Mark scale or mass of ${cable} was last checked on ${day} (${check}): it ${passed ? 'held' : 'did not hold'}.`
 }

@@ -14,8 +14,13 @@ import { inwardUm, outerUm, trueUm } from './strip-place.ts'
  * The works as it is now: drums as the ledger holds them, places counted from the outer end as it lies today, true lengths;
  * faults that are known today; order lines as far as they are still open. Where there is no ledger, the works itself.
  * `open` must hold all drums that are not empty with their strips and faults, and all pieces of the works' order lines.
+ * `dayOf` gives the works' day of an instant (works-day.ts); without it the clock's.
  */
-export function worksNow(works: PlanInput, open: LedgerState): PlanInput {
+export function worksNow(
+  works: PlanInput,
+  open: LedgerState,
+  dayOf = (at: string) => at.slice(0, 10),
+): PlanInput {
   if (open.drums.rows().next().done) return works
   const drums: Drum[] = []
   const marks: MarkSegment[] = []
@@ -26,7 +31,7 @@ export function worksNow(works: PlanInput, open: LedgerState): PlanInput {
     if (!strip) continue
     const lengthUm = trueUm(row)
     const segments = marksOn(row, strip, lengthUm)
-    drums.push(drumNow(works, row, strip, lengthUm))
+    drums.push({ ...drumNow(works, row, strip, lengthUm), receivedDate: dayOf(strip.receivedAt) })
     marks.push(...segments)
     for (const fault of faultsOf.get(row.strip) ?? [])
       if (reachesInto(fault, row, works.site.cutRules.faultMarginUm))
@@ -44,7 +49,12 @@ function inFileOrder(works: PlanInput, open: LedgerState): DrumRow[] {
     .sort((a, b) => at(a) - at(b) || (a.drum < b.drum ? -1 : 1))
 }
 
-function drumNow(works: PlanInput, row: DrumRow, strip: StripRow, lengthUm: LengthUm): Drum {
+function drumNow(
+  works: PlanInput,
+  row: DrumRow,
+  strip: StripRow,
+  lengthUm: LengthUm,
+): Omit<Drum, 'receivedDate'> {
   const tareKg = row.tareKg ?? works.putups.find((p) => p.putup === row.putup)?.tareKg ?? 0
   const whole = row.fromUm === 0 && row.toUm === strip.lengthUm
   const massKgKm = works.cables.find((c) => c.cable === strip.cable)?.massKgKm ?? 0
@@ -55,7 +65,6 @@ function drumNow(works: PlanInput, row: DrumRow, strip: StripRow, lengthUm: Leng
     kind: row.kind,
     putup: row.putup,
     bookUm: lengthUm,
-    receivedDate: strip.receivedAt.slice(0, 10),
     rewinds: row.rewinds,
     location: row.mountedOn === null ? row.place : `on ${row.mountedOn}`,
     status: row.status,

@@ -71,6 +71,10 @@ export const ERRORS = {
     status: 409,
     todo: 'Look at what is shown now and record it again as it really was. Nothing was booked.',
   },
+  'maker-unproven': {
+    status: 409,
+    todo: 'It is kept for a person to settle, under Records: who really made it is theirs to say.',
+  },
   'key-reused': { status: 409, todo: 'Reload the screen and record it again. Nothing was booked.' },
   'ledger-elsewhere': {
     status: 409,

@@ -58,10 +58,7 @@ export function day(isoDate: string): string {
   return match && month ? `${Number(match[3])} ${month} ${match[1]}` : isoDate
 }
 
-/** An instant on the clock of whoever looks. */
-export function instant(isoInstant: string): string {
-  const at = new Date(isoInstant)
-  return Number.isNaN(at.getTime())
-    ? isoInstant
-    : at.toLocaleString('en-GB', { dateStyle: 'medium', timeStyle: 'short' })
+/** Dates inside a text that the server made, as every other date of the screens: "since 2031-03-12" as "since 12 Mar 2031". */
+export function daysIn(text: string): string {
+  return text.replace(/\b\d{4}-\d{2}-\d{2}\b/g, (date) => day(date).replaceAll(' ', '\u00a0'))
 }

@@ -13,6 +13,7 @@ import { type UsableDrum, usableDrum } from '../strip/usable.ts'
 import type { InputAnswer, PlanAnswer, PlanProgress, WorksSummary } from '../works/api.ts'
 import { ask, postJson, Refused, ServerGone } from './api.ts'
 import { usePlanEvents } from './plan-events.ts'
+import { showBy } from './works-clock.ts'
 
 /** What every place looks at: the works that is open, its plan, and whether the server is there. */
 export interface WorksState {
@@ -122,6 +123,7 @@ export function WorksProvider({ children }: { children: ReactNode }) {
         const answer = works && (await inputNow(latest.current?.answer ?? null))
         const plan = works && (await askOrNone<PlanAnswer>('/api/plan', 'no-plan'))
         const plannedFor = plan && answer && (await plannedInput(plan.planId, latest.current, answer))
+        if (works) showBy(works.todayDate)
         latest.current = { works, answer, plan, plannedFor }
         setLoaded(latest.current)
       }),

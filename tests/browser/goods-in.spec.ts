@@ -121,7 +121,7 @@ test('the shelf serves order lines before anything is cut; what is allotted leav
   await scan(page, 'KS30-0240')
   await scan(page, 'KS30-0252')
   await expect(page.getByText('KS30-0252 is for no order')).toBeVisible()
-  await page.getByRole('button', { name: '1 piece left' }).click()
+  await page.getByRole('button', { name: 'Ship 1 piece' }).click()
   await expect(page.getByText('DN-4711: 1 piece left.')).toBeVisible()
   await page.getByLabel('Take pieces back').check()
   await scan(page, 'KS30-0240')

@@ -89,6 +89,8 @@ export async function mountedDrum(page: Page): Promise<{ line: string; drum: str
   const heading = page.getByRole('heading', { name: /^Now: cut 1/ })
   await scan(page, drum)
   await expect(heading).toBeVisible()
+  // the cuts are known ahead, so they stand there before the mounting is booked
+  await expect.poll(async () => (await floorOf(page, line)).mounted?.drum).toBe(drum)
   await page.getByRole('button', { name: 'Read, for this shift' }).click()
   return { line, drum }
 }

@@ -1,6 +1,6 @@
 import { expect, type Page } from '@playwright/test'
-import type { CommandsRequest } from '../../src/works/floor-api.ts'
-import { bookElsewhere, eventsOf, floorOf, mountedDrum } from './hall.ts'
+import type { CommandsRequest, FloorAhead } from '../../src/works/floor-api.ts'
+import { bookElsewhere, eventsOf, floorOf, mountedDrum, scan } from './hall.ts'
 import { test } from './lastmetre.ts'
 
 test.use({ viewport: { width: 1024, height: 768 } })
@@ -103,3 +103,77 @@ test('a record that the hall can no longer take is kept and shown with what the 
   await expect(page.getByText(/^Not booked:/)).toHaveCount(0)
   await hall?.close()
 })
+
+test('without the network the next drum is mounted with its cuts, and another one is said not to be known', async ({
+  page,
+  context,
+}) => {
+  const { line, drum } = await mountedDrum(page)
+  const ahead: FloorAhead = await (await page.request.get(`/api/floor/ahead?line=${line}`)).json()
+  const next = ahead.drums[0]!
+  const first = next.cuts[0]!
+  const before = (await eventsOf(page)).length
+  await page.evaluate(async () => void (await navigator.serviceWorker.ready))
+  // what is ahead is kept by the station before the network drops
+  await expect.poll(() => keptAhead(page, line)).toBeGreaterThan(1)
+
+  await context.setOffline(true)
+  await page.getByRole('button', { name: 'Put away' }).click()
+  await scan(page, 'A01-1')
+  await page.getByRole('button', { name: 'Put it there' }).click()
+  await expect(page.getByText(`Scan ${next.drum.drum}.`)).toBeVisible()
+  await expect(page.getByText(/The cuts of the next drums are kept here as well: /)).toBeVisible()
+
+  await scan(page, 'D-UNKNOWN')
+  await expect(page.getByText(/^D-UNKNOWN is not known here without the network/)).toBeVisible()
+  await scan(page, next.drum.drum)
+  await expect(heading(page)).toBeVisible()
+  await expect(page.locator('.floor-now')).toContainText(first.row.declared)
+  await expect(page.getByRole('figure', { name: `Drum ${next.drum.drum}` })).toBeVisible()
+  // up to the first piece, that has a number by hand
+  const cuts = next.cuts.slice(0, next.cuts.findIndex((c) => c.asShown.kind === 'cut-pieces') + 1)
+  for (const _ of cuts) await cutAsShown(page)
+  await expect(page.getByText(/on the coil/).first()).toBeVisible()
+  // a reload without the server loses nothing of it
+  const shown = (await page.locator('.floor-now').textContent()) ?? ''
+  await page.reload()
+  await expect(page.locator('.floor-now')).toHaveText(shown)
+
+  await context.setOffline(false)
+  await expect(page.getByText(/^Offline:/)).toHaveCount(0)
+  await expect
+    .poll(async () => (await eventsOf(page)).length)
+    .toBeGreaterThanOrEqual(before + 2 + cuts.length)
+  const booked = (await eventsOf(page))
+    .slice(before)
+    .map(({ body }) => body)
+    .filter(({ kind }) => kind !== 'plan-released')
+  expect(booked.slice(0, 2)).toMatchObject([
+    { kind: 'drum-put-away', drum },
+    { kind: 'drum-mounted', drum: next.drum.drum, mounting: next.drum.mounting },
+  ])
+  const off = booked.slice(2, 2 + cuts.length)
+  expect(off.at(-1)).toMatchObject({ kind: 'pieces-cut', drum: next.drum.drum })
+  expect(off.map((body) => 'drum' in body && body.drum)).toEqual(cuts.map(() => next.drum.drum))
+  await expect(page.getByText(/^Not booked:/)).toHaveCount(0)
+})
+
+/** Drums of which this station keeps the cuts. */
+function keptAhead(page: Page, line: string): Promise<number> {
+  return page.evaluate(
+    (key) =>
+      new Promise<number>((resolve, reject) => {
+        const opening = indexedDB.open('lastmetre-station')
+        opening.onerror = () => reject(opening.error)
+        opening.onsuccess = () => {
+          const db = opening.result
+          const asked = db.transaction('kept').objectStore('kept').get(key)
+          asked.onsuccess = () => {
+            db.close()
+            resolve((asked.result as FloorAhead | undefined)?.drums.length ?? 0)
+          }
+        }
+      }),
+    `ahead:${line}`,
+  )
+}

@@ -1,9 +1,13 @@
 import { expect, type Page } from '@playwright/test'
+import type { LedgerEvent } from '../../src/ledger/event.ts'
+import type { AsidesAnswer } from '../../src/works/floor-api.ts'
+import { eventsOf, mountedDrum, scan } from './hall.ts'
 import { test } from './lastmetre.ts'
 import { violations } from './violations.ts'
 
 const OWNER = { account: 'K-01', name: 'Ada Owner', role: 'owner', pin: '402917' }
 const LINE = { account: 'K-07', name: `Lena ${'Langname'.repeat(12)}`, role: 'line', pin: '730514' }
+const OTHER = { account: 'K-08', name: 'M. Verbeke', role: 'line', pin: '618403' }
 /** No hand is as fast as a scanner: keys further apart than this are typed. */
 const HAND_MS = 90
 
@@ -19,6 +23,100 @@ async function makeAccounts(page: Page, url: string): Promise<void> {
   await post('/api/sign-out', {})
 }
 
+/** On the screen of whoever comes to the station. */
+async function signInOn(page: Page, { account, pin }: { account: string; pin: string }): Promise<void> {
+  await page.getByLabel('Badge code', { exact: true }).fill(account)
+  await page.getByLabel('PIN', { exact: true }).fill(pin)
+  await page.getByRole('button', { name: 'Sign in' }).click()
+}
+
+/** The line with a drum on it, and K-07 signed in at it; two of the role line have accounts. */
+async function lineOfK07(page: Page, url: string): Promise<void> {
+  await makeAccounts(page, url)
+  const post = (path: string, data: object) => page.request.post(`${url}${path}`, { data })
+  await post('/api/sign-in', { badge: OWNER.account, pin: OWNER.pin })
+  await post('/api/accounts', OTHER)
+  await mountedDrum(page)
+  await page.evaluate(async () => void (await navigator.serviceWorker.ready))
+  await page.getByRole('button', { name: 'Sign out' }).click()
+  await signInOn(page, LINE)
+  await expect(page.getByRole('heading', { name: /^Now: cut 1/ })).toBeVisible()
+}
+
+async function cutAsShown(page: Page): Promise<void> {
+  const shown = (await page.locator('.floor-now').textContent()) ?? ''
+  // two presses closer than half a second are one
+  await page.waitForTimeout(600)
+  await page.keyboard.press('a')
+  await expect(page.locator('.floor-now')).not.toHaveText(shown)
+}
+
+const cutsOf = (events: LedgerEvent[]) =>
+  events.filter((e) => ['pieces-cut', 'length-cut-off', 'remnant-wound-off'].includes(e.body.kind))
+
+test('without the network each record stays whose it is, and is booked to them whoever sends it', async ({
+  page,
+  context,
+  server,
+}) => {
+  await page.setViewportSize({ width: 1024, height: 768 })
+  await lineOfK07(page, server.url)
+  await context.setOffline(true)
+  await cutAsShown(page)
+  await expect(page.getByText('Offline: 1 record waits.')).toBeVisible()
+  // the shift changes: nobody can look at a PIN
+  await page.getByRole('button', { name: 'Sign out' }).click()
+  await signInOn(page, OTHER)
+  await page.screenshot({ path: 'test-results/offline-hand-over.png', fullPage: true })
+  expect(await violations(page)).toEqual([])
+  await page.getByRole('button', { name: `Go on as ${OTHER.account} without the server` }).click()
+  await expect(page.getByText(`${OTHER.account} · PIN not looked at yet`)).toBeVisible()
+  await cutAsShown(page)
+  await expect(page.getByText('Offline: 2 records wait.')).toBeVisible()
+  await page.reload()
+  await expect(page.getByText(`made by ${LINE.name}`)).toBeVisible()
+
+  await context.setOffline(false)
+  await expect(page.getByText(`The session of ${OTHER.account} has ended.`)).toBeVisible()
+  await signInOn(page, OTHER)
+  await expect(page.getByText(`${OTHER.name} · line`)).toBeVisible()
+  await expect.poll(async () => cutsOf(await eventsOf(page)).length).toBe(2)
+  expect(cutsOf(await eventsOf(page)).map((e) => [e.actor, e.sentBy ?? null])).toEqual([
+    [LINE.account, OTHER.account],
+    [OTHER.account, null],
+  ])
+})
+
+test('what only a sign-in can prove waits for it in plain sight, and can be left to a person', async ({
+  page,
+  context,
+  server,
+}) => {
+  await page.setViewportSize({ width: 1024, height: 768 })
+  await lineOfK07(page, server.url)
+  await context.setOffline(true)
+  await page.getByRole('button', { name: 'Sign out' }).click()
+  await signInOn(page, OTHER)
+  await page.getByRole('button', { name: `Go on as ${OTHER.account} without the server` }).click()
+  await cutAsShown(page)
+  await context.setOffline(false)
+  // K-08 has gone home; K-07 comes back and goes on
+  await expect(page.getByText(`The session of ${OTHER.account} has ended.`)).toBeVisible()
+  await signInOn(page, LINE)
+  await expect(page.getByText(`1 record of ${OTHER.account} waits for their sign-in.`)).toBeVisible()
+  expect(await violations(page)).toEqual([])
+  await page.screenshot({ path: 'test-results/waits-for-maker.png', fullPage: true })
+  expect(cutsOf(await eventsOf(page))).toEqual([])
+  await page.getByRole('button', { name: 'Set aside, send the rest' }).click()
+  await expect(page.getByText(/^Not booked: cut 1/)).toBeVisible()
+  const { asides }: AsidesAnswer = await (await page.request.get(`${server.url}/api/ledger/asides`)).json()
+  expect(asides.map((a) => [a.commandKind, a.actor])).toEqual([
+    [expect.stringMatching(/^cut-/), LINE.account],
+  ])
+  expect(asides[0]?.why).toContain(`“${OTHER.account}”`)
+  expect(cutsOf(await eventsOf(page))).toEqual([])
+})
+
 test('a badge is scanned, the PIN given on the pad, and signing out leaves nothing', async ({
   page,
   server,
@@ -33,8 +131,7 @@ test('a badge is scanned, the PIN given on the pad, and signing out leaves nothi
     const { width, height } = (await key.boundingBox())!
     expect(Math.min(width, height)).toBeGreaterThanOrEqual(75.6)
   }
-  await page.keyboard.type(LINE.account)
-  await page.keyboard.press('Enter')
+  await scan(page, LINE.account)
   await expect(page.getByLabel('Badge code', { exact: true })).toHaveValue(LINE.account)
   for (const digit of LINE.pin) await page.getByRole('button', { name: digit, exact: true }).click()
   await page.getByRole('button', { name: 'Sign in' }).click()

@@ -6,6 +6,14 @@ const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-pra
 
 /** What breaks a rule on the page as it stands, each with where it is. */
 export async function violations(page: Page): Promise<string[]> {
-  const found = await new AxeBuilder({ page }).withTags(RULES).analyze()
-  return found.violations.map((v) => `${v.id} at ${v.nodes.map((n) => n.target).join(' ; ')}`)
+  return found(new AxeBuilder({ page }).withTags(RULES))
+}
+
+/** The same for the one rule that hangs on the colours. */
+export async function contrastViolations(page: Page): Promise<string[]> {
+  return found(new AxeBuilder({ page }).withRules('color-contrast'))
+}
+
+async function found(axe: AxeBuilder): Promise<string[]> {
+  return (await axe.analyze()).violations.map((v) => `${v.id} at ${v.nodes.map((n) => n.target).join(' ; ')}`)
 }

@@ -8,6 +8,7 @@ import { readWholeFolder } from '../../src/server/kept-more.ts'
 import { loadWorks } from '../../src/server/load-works.ts'
 import { readWorksFolder } from '../../src/server/read-works-folder.ts'
 import { planWorks } from '../../src/solver/plan-works.ts'
+import type { Store } from '../../src/store/dialect.ts'
 import { openStore } from '../../src/store/open-store.ts'
 import { addPlan, endPlan } from '../../src/store/plans.ts'
 import type { CommandOutcome, FloorView } from '../../src/works/floor-api.ts'
@@ -34,15 +35,26 @@ async function makePlan() {
   return { input, plan }
 }
 
+/** Stores the plan as one of the first version of the works; answers its number. */
+export async function storePlan(db: Store): Promise<number> {
+  const { plan } = await demoPlan()
+  const row = { works_version: 1, made_at: '2031-11-25T06:00:00.000Z', seconds: 1, seed: 1 }
+  const planId = await addPlan(db, row)
+  await endPlan(db, planId, { state: 'done', planJson: JSON.stringify(plan), message: null })
+  return planId
+}
+
 /** The server with the demo, a plan of it stored, and a station that books. */
 export class Hall {
   readonly app: App
   readonly planId: number
+  readonly #station: string
   #key = 0
 
-  constructor(app: App, planId: number) {
+  constructor(app: App, planId: number, station = 't') {
     this.app = app
     this.planId = planId
+    this.#station = station
   }
 
   static async open(folder = DEMO): Promise<Hall> {
@@ -53,16 +65,12 @@ export class Hall {
       await store.close()
     })
     await app.works.open(await readWholeFolder(folder))
-    const { plan } = await demoPlan()
-    const row = { works_version: 1, made_at: '2031-11-25T06:00:00.000Z', seconds: 1, seed: 1 }
-    const planId = await addPlan(store.db, row)
-    await endPlan(store.db, planId, { state: 'done', planJson: JSON.stringify(plan), message: null })
-    return new Hall(app, planId)
+    return new Hall(app, await storePlan(store.db))
   }
 
   command(body: CommandBody): Command {
     return {
-      key: `t.${++this.#key}`,
+      key: `${this.#station}.${++this.#key}`,
       at: '2031-11-25T07:00:00.000Z',
       station: 'test',
       planId: this.planId,

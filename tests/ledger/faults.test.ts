@@ -41,6 +41,14 @@ describe('a fault', () => {
     })
   })
 
+  it('by the counter is as unsure as the station says, where that is more than is usual', () => {
+    const hall = hallWithDrum()
+    const at = { by: 'counter', fromUm: 50 * M, toUm: 50 * M } as const
+    // 50 m from the strip's end: 0.5 + 0.1
+    expect(found(hall, { ...at, uncUm: 2 * M }).uncUm).toBe(2 * M)
+    expect(found(hall, { ...at, uncUm: 0.1 * M }).uncUm).toBe(0.6 * M)
+  })
+
   it('by the counter on a drum that lies the other way round', () => {
     const hall = hallWithDrum()
     hall.do(windOff('D1', 300, 'R1'))

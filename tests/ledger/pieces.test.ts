@@ -241,6 +241,7 @@ describe('leads', () => {
       measuredUm: 160_000,
       toUm: 1.6 * M,
     })
+    expect(hall.state.pieces.get(B)?.declaredText).toBe('0,15 m')
     hall.do(made(6))
     expect(hall.state.pieces.get(A)?.where).toBe('made into leads')
     hall.do(ship(B, C))

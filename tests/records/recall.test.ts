@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest'
+import type { CommandOf } from '../../src/ledger/command.ts'
 import { touches, widened } from '../../src/ledger/recall.ts'
 import { seededRandom } from '../../src/plan/random.ts'
-import type { RecallAnswer } from '../../src/works/records-api.ts'
+import type { DueAnswer, RecallAnswer } from '../../src/works/records-api.ts'
 import { M, mount, piece } from '../ledger/hall.ts'
 import { away, CM, RecordHall, received } from './hall.ts'
 
@@ -150,6 +151,33 @@ describe('recall', () => {
     expect(answer.recall.pieces.map((p) => p.serial)).toEqual([serials[3]])
     expect(answer.recall.stock.map((s) => s.drum)).toEqual(['Y1'])
     expect(answer.recall.because[0]).toContain(fault)
+  })
+
+  it('of a cable type whose mass is off finds its drums that were booked by weight, and leaves the scale itself alone', async () => {
+    const hall = await RecordHall.open()
+    hall.at = '2031-03-03T06:00:00.000Z'
+    await hall.book(received('W1', 100, { lengthHow: 'weight' }))
+    await hall.book(received('W2', 100, { lengthHow: 'marks' }))
+    await hall.book(received('W3', 100, { lengthHow: 'weight', cable: 'C049-50' }))
+    const { cable } = received('W1', 100)
+    const due = async () =>
+      (await hall.ask<DueAnswer>('/api/records/due')).items.filter((i) => i.what === 'scale' && i.lastCheck)
+    const check: CommandOf<'record-check'> = {
+      ...{ kind: 'record-check', what: 'scale', subject: 'SC-1', passed: false, figures: [], note: null },
+      cable,
+    }
+    const before = await due()
+    hall.at = '2031-03-03T09:00:00.000Z'
+    const { body } = await hall.book(check)
+    const id = body.kind === 'check-recorded' ? body.check : ''
+    const { recall } = await hall.ask<RecallAnswer>(`/api/records/recall?check=${id}`)
+    expect(recall.stock.map((d) => d.drum)).toEqual(['W1'])
+    expect(recall.because[0]).toContain(`check ${id} of ${cable} with scale SC-1`)
+    expect(await due()).toEqual(before)
+    // a counter says nothing of a cable's mass
+    await expect(hall.book({ ...check, what: 'counter', subject: 'RW-1' })).rejects.toThrow(
+      'a tape or a scale',
+    )
   })
 
   it('of a failed check finds what that line made since its last good check, and nothing of another', async () => {

@@ -103,6 +103,25 @@ describe('a pattern in what nobody booked', () => {
     ).toContain('Nothing stands out')
   })
 
+  it('tells the newest check of a type that is named, and of no other', () => {
+    const less = month(100, 40, (d) => (d.cable === 'C3' ? 2.5 : 0))
+    const check = (cable: string, day: string, passed: boolean) => ({
+      cable,
+      check: `CK-${day}`,
+      day,
+      passed,
+    })
+    const checks = [
+      check('C3', '2031-03-01', true),
+      check('C3', '2031-03-02', false),
+      check('C1', '2031-03-03', true),
+    ]
+    const { named, says } = unexplainedPattern(less, NO_STRIPS, checks)
+    expect(named.map((p) => p.name)).toEqual(['C3'])
+    expect(says).toContain('of C3 was last checked on 2031-03-02 (CK-2031-03-02): it did not hold.')
+    expect(says).not.toContain('C1')
+  })
+
   it('names two that cannot be told apart', () => {
     const alike = month(5, 30, () => -2).map((d) => ({ ...d, line: 'RW-1', cable: 'C1', shift: null }))
     const { named, says } = unexplainedPattern(alike, NO_STRIPS)

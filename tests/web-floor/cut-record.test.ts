@@ -1,9 +1,10 @@
 import { describe, expect, it } from 'vitest'
+import type { CommandBody } from '../../src/ledger/command.ts'
 import { advanceView, cutsOver } from '../../src/web/line/floor/advance-view.ts'
 import { cutRecord, followedBy, NOTHING_TYPED } from '../../src/web/line/floor/cut-record.ts'
 import { heldAfter, sameCut } from '../../src/web/line/floor/held-cut.ts'
 import { scanDeed } from '../../src/web/line/floor/scan-deed.ts'
-import { pieceCut, someView } from './some-view.ts'
+import { pieceCut, someAhead, someView } from './some-view.ts'
 
 const piecesOf = (record: ReturnType<typeof cutRecord>) =>
   'body' in record && record.body.kind === 'cut-pieces' ? record.body.pieces : []
@@ -50,29 +51,57 @@ describe('while the server is away', () => {
   it('goes on with the next cut, and a deviation moves the marks that follow', () => {
     const view = someView()
     const record = cutRecord(view, { ...NOTHING_TYPED, counter: '98.3' }, 1)
-    const after = advanceView(view, 'body' in record ? [record.body] : [])
+    const after = advanceView(view, 'body' in record ? [record.body] : [], null)
     expect(after.cuts.map((c) => c.row.cut)).toEqual(['2', '3'])
     expect(after.mounted?.restUm).toBe(500_000_000 - 98_300_000)
     // everything lies 2 m further out, where the falling print is 2 higher
     expect(after.cuts[0]?.markInner).toBeCloseTo(899.7 - 100.3 + 2, 1)
     expect(after.cuts[0]?.row.mark).toBe('801.4 m')
     const run = cutRecord(view, NOTHING_TYPED, 3)
-    expect(advanceView(view, 'body' in run ? [run.body] : []).cuts).toEqual([])
+    expect(advanceView(view, 'body' in run ? [run.body] : [], null).cuts).toEqual([])
   })
 
-  it('knows of no cuts of a drum that it was never told of', () => {
-    const away = {
-      kind: 'put-drum-away',
-      drum: 'D1',
-      line: 'RW-1',
-      place: 'A',
-      endCaps: 'both',
-      markRead: null,
-    } as const
-    const mount = { kind: 'mount-drum', drum: 'D2', line: 'RW-1', mounting: 2 } as const
-    const after = advanceView(someView(), [away, mount])
+  const away: CommandBody = {
+    kind: 'put-drum-away',
+    ...{ drum: 'D1', line: 'RW-1', place: 'A', endCaps: 'both', markRead: null },
+  }
+  const mount = (drum: string, mounting: number | null) =>
+    ({ kind: 'mount-drum', drum, line: 'RW-1', mounting }) as const
+
+  it('knows of no cuts of a drum that it was never told of, and says so', () => {
+    const after = advanceView(someView(), [away, mount('D2', 2)], null)
     expect(after.mounted?.drum).toBe('D2')
-    expect(after.cuts).toEqual([])
+    expect(after).toMatchObject({ cuts: [], cutsKnown: false })
+    // kept for another plan is not known either
+    const old = { ...someAhead(), planId: 7 }
+    expect(advanceView(someView(), [away, mount('D2', 2)], old)).toMatchObject({ cuts: [], cutsKnown: false })
+    expect(advanceView(someView(), [away], null).cutsKnown).toBe(true)
+  })
+
+  it('goes on with the drums that it keeps, each once, in the order of the plan', () => {
+    const first = advanceView(someView(), [away], someAhead())
+    expect(first.nextDrum?.drum).toBe('D2')
+    const second = advanceView(someView(), [away, mount('D2', 2)], someAhead())
+    expect(second.mounted).toMatchObject({ drum: 'D2', mounting: 2 })
+    expect(second).toMatchObject({ cutsKnown: true, nextDrum: { drum: 'D3' }, dangers: ['of D2'] })
+    expect(second.cuts.map((c) => c.asShown.kind === 'cut-pieces' && c.asShown.drum)).toEqual(['D2', 'D2'])
+    const record = cutRecord(second, NOTHING_TYPED, 1)
+    const cut = advanceView(
+      someView(),
+      [away, mount('D2', 2), ...('body' in record ? [record.body] : [])],
+      someAhead(),
+    )
+    expect(cut.cuts).toHaveLength(1)
+    // D2 comes twice in the plan: its second mounting is there once D3 has been run
+    const through = [away, mount('D2', 2), away, mount('D3', 3), away]
+    expect(advanceView(someView(), through, someAhead()).nextDrum).toMatchObject({ drum: 'D2', mounting: 4 })
+    const done = advanceView(someView(), [...through, mount('D2', 4), away], someAhead())
+    expect(done).toMatchObject({ ahead: [], mounted: null, moreAhead: 5 })
+  })
+
+  it('what the server has mounted meanwhile is not to come again', () => {
+    const view = { ...someView(), mounted: someAhead().drums[0]!.drum }
+    expect(advanceView(view, [], someAhead()).ahead.map((a) => a.drum.mounting)).toEqual([3, 4])
   })
 
   it('says which cuts lie over a place', () => {
@@ -107,26 +136,47 @@ describe('the cut in hand', () => {
 })
 
 describe('a scan', () => {
-  const empty = { ...someView(), mounted: null, cuts: [] }
+  const known = advanceView(someView(), [], someAhead())
+  const empty = { ...known, mounted: null, cuts: [] }
+  const nothing = { open: null, cutNeedsPlace: false, away: false }
   it('mounts the drum that is wanted and no other', () => {
-    expect(scanDeed('D2', empty, null, false)).toMatchObject({ record: { kind: 'mount-drum', mounting: 2 } })
-    expect(scanDeed('lastmetre:drum/D2', empty, null, false)).toHaveProperty('record')
-    expect(scanDeed('D3', empty, null, false)).toEqual({
+    expect(scanDeed('D2', empty, nothing)).toMatchObject({ record: { kind: 'mount-drum', mounting: 2 } })
+    expect(scanDeed('lastmetre:drum/D2', empty, nothing)).toHaveProperty('record')
+    expect(scanDeed('D3', empty, nothing)).toEqual({
       say: 'D3 is not the drum wanted here. Wanted: D2, at A1.',
     })
-    expect(scanDeed('D3', { ...empty, nextDrum: null }, null, false)).toMatchObject({
+    expect(scanDeed('D3', { ...empty, nextDrum: null }, nothing)).toMatchObject({
       record: { drum: 'D3', mounting: null },
     })
-    expect(scanDeed('D2', someView(), null, false)).toHaveProperty('say')
+    expect(scanDeed('D2', known, nothing)).toHaveProperty('say')
     // a run sheet is no proof of the drum
-    expect(scanDeed('lastmetre:plan/P0001/mounting/2', empty, null, false)).toHaveProperty('say')
+    expect(scanDeed('lastmetre:plan/P0001/mounting/2', empty, nothing)).toHaveProperty('say')
+  })
+
+  it('without the network mounts what this station keeps and says of anything else that it is not known', () => {
+    const away = { ...nothing, away: true }
+    expect(scanDeed('D2', empty, away)).toMatchObject({
+      record: { kind: 'mount-drum', drum: 'D2', mounting: 2 },
+    })
+    expect(scanDeed('D3', empty, away)).toHaveProperty(
+      'say',
+      'D3 is not the drum wanted here. Wanted: D2, at A1.',
+    )
+    expect(scanDeed('D9', empty, away)).toEqual({
+      say: 'D9 is not known here without the network, so it cannot be mounted until the server answers. Known: D2, D3, D2. Wanted: D2.',
+    })
+    // wanted by the plan, but not told of in time
+    expect(scanDeed('D2', { ...empty, ahead: [] }, away)).toHaveProperty('say')
+    expect(scanDeed('D9', { ...empty, nextDrum: null }, away)).toHaveProperty('say')
   })
 
   it('is a place where one is asked for, and a serial is shown anywhere', () => {
-    expect(scanDeed('A03-6', someView(), 'away', false)).toEqual({ place: 'A03-6' })
-    expect(scanDeed('A03-6', someView(), null, true)).toEqual({ cutPlace: 'A03-6' })
+    expect(scanDeed('A03-6', known, { ...nothing, open: 'away' })).toEqual({ place: 'A03-6' })
+    expect(scanDeed('A03-6', known, { ...nothing, cutNeedsPlace: true })).toEqual({ cutPlace: 'A03-6' })
     const serial = '31-000001-3'
-    expect(scanDeed(serial, someView(), 'away', false)).toEqual({ open: { panel: 'serial', serial } })
-    expect(scanDeed('31-000001-4', empty, null, false)).toHaveProperty('say')
+    expect(scanDeed(serial, known, { ...nothing, open: 'away' })).toEqual({
+      open: { panel: 'serial', serial },
+    })
+    expect(scanDeed('31-000001-4', empty, nothing)).toHaveProperty('say')
   })
 })

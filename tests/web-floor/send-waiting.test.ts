@@ -1,21 +1,30 @@
 import { describe, expect, it } from 'vitest'
 import type { LedgerEvent } from '../../src/ledger/event.ts'
+import type { Maker } from '../../src/web/access/station-person.ts'
 import { Refused, ServerGone } from '../../src/web/api.ts'
 import { recordKey, stationName, tagsOf } from '../../src/web/outbox/record-key.ts'
 import { retryDelayMs } from '../../src/web/outbox/retry-delay.ts'
 import { type SendWaiting, sendWaiting } from '../../src/web/outbox/send-waiting.ts'
-import type { AnsweredRecord, WaitingRecord } from '../../src/web/outbox/waiting-record.ts'
+import {
+  type AnsweredRecord,
+  type WaitingRecord,
+  waitsForMaker,
+} from '../../src/web/outbox/waiting-record.ts'
 import type { CommandOutcome, CommandsRequest } from '../../src/works/floor-api.ts'
 
-function record(running: number, tries = 0): WaitingRecord {
+const ANNA: Maker = { account: 'anna', name: 'A. Anna', pass: 'p-anna' }
+const BO: Maker = { account: 'bo', name: 'bo', pass: null }
+
+function record(running: number, tries = 0, by = ANNA): WaitingRecord {
   const body = { kind: 'stop-line', line: 'RW-1', cause: 'other', minutes: null } as const
   const command = { key: `K-${running}`, at: '', station: 'K', planId: null, corrects: null, body }
-  return { running, command, words: '', tries }
+  return { running, command, by, words: '', tries }
 }
 
 /** A store and a server in memory; `answer` may throw as the network does. */
 function station(records: WaitingRecord[], answer: (request: CommandsRequest) => CommandOutcome[]) {
   let waiting = records
+  let person: string | null = 'anna'
   const sent: CommandsRequest[] = []
   const answers: AnsweredRecord[] = []
   const io: SendWaiting = {
@@ -32,8 +41,13 @@ function station(records: WaitingRecord[], answer: (request: CommandsRequest) =>
       answers.push(...settled)
       waiting = waiting.filter((r) => !settled.some((a) => a.running === r.running))
     },
+    person: () => person,
+    now: () => '2031-11-25T07:00:00.000Z',
   }
-  return { io, sent, answers, waiting: () => waiting }
+  const signIn = (account: string) => {
+    person = account
+  }
+  return { io, sent, answers, waiting: () => waiting, signIn }
 }
 
 const bookAll = ({ commands }: CommandsRequest) =>
@@ -99,6 +113,55 @@ describe('the outbox', () => {
     const s = station([record(1, 1)], () => [{ refused, aside: 12 }])
     await sendWaiting(s.io)
     expect(s.answers).toMatchObject([{ running: 1, refused, aside: 12, prompt: false }])
+  })
+})
+
+describe('records of several people', () => {
+  const sentAs = (sent: CommandsRequest[]) =>
+    sent.map(({ maker, commands }) => [maker?.account, maker?.pass, ...commands.map((c) => c.key)])
+
+  it('go in their order, each sending under one maker, whoever stands there', async () => {
+    const carla = { ...ANNA, account: 'carla', pass: 'p-carla' }
+    const s = station([record(1), record(2), record(3, 0, carla), record(4)], bookAll)
+    s.signIn('carla')
+    expect(await sendWaiting(s.io)).toEqual({ end: 'empty' })
+    expect(sentAs(s.sent)).toEqual([
+      ['anna', 'p-anna', 'K-1', 'K-2'],
+      ['carla', 'p-carla', 'K-3'],
+      ['anna', 'p-anna', 'K-4'],
+    ])
+    // two sessions of one person are two proofs
+    const again = { ...ANNA, pass: 'p-anna-2' }
+    const t = station([record(1), record(2, 0, again)], bookAll)
+    await sendWaiting(t.io)
+    expect(sentAs(t.sent)).toEqual([
+      ['anna', 'p-anna', 'K-1'],
+      ['anna', 'p-anna-2', 'K-2'],
+    ])
+  })
+
+  it('made under a name that nothing proves wait for that sign-in, and what came after them too', async () => {
+    const s = station([record(1), record(2, 0, BO), record(3)], bookAll)
+    expect(await sendWaiting(s.io)).toEqual({ end: 'held' })
+    expect(s.waiting().map((r) => [r.running, r.tries])).toEqual([
+      [2, 0],
+      [3, 0],
+    ])
+    s.signIn('bo')
+    expect(await sendWaiting(s.io)).toEqual({ end: 'empty' })
+    expect(sentAs(s.sent)).toEqual([
+      ['anna', 'p-anna', 'K-1'],
+      ['bo', null, 'K-2'],
+      ['anna', 'p-anna', 'K-3'],
+    ])
+  })
+
+  it('wait no longer once they are given up, and of nobody known never', () => {
+    expect(waitsForMaker(BO, 'anna')).toBe(true)
+    expect(waitsForMaker(BO, null)).toBe(true)
+    expect(waitsForMaker({ ...BO, pass: '' }, 'anna')).toBe(false)
+    expect(waitsForMaker({ ...BO, account: '' }, 'anna')).toBe(false)
+    expect(waitsForMaker({ ...BO, account: 'local' }, 'anna')).toBe(false)
   })
 })
 

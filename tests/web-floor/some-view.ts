@@ -1,5 +1,5 @@
 import type { WantedPiece } from '../../src/ledger/command.ts'
-import type { FloorCut, FloorView } from '../../src/works/floor-api.ts'
+import type { AheadDrum, FloorAhead, FloorCut, FloorView } from '../../src/works/floor-api.ts'
 
 const NO_REPAIR = { because: null, why: '', changes: [], orders: [], tookMs: null, message: null }
 
@@ -41,4 +41,26 @@ export function someView(errorRatio = 0): FloorView {
     repair: { state: 'none', ...NO_REPAIR },
     ...{ sparkToCutterUm: 3_200_000, drawing: null, printer: null, putups: [] },
   }
+}
+
+/** D2, D3 and D2 again are to come on RW-1 with two pieces each, and five more mountings after them. */
+export function someAhead(): FloorAhead {
+  const drum = (name: string, mounting: number): AheadDrum => {
+    const own = (cut: FloorCut): FloorCut => ({
+      ...cut,
+      asShown: { ...cut.asShown, ...{ drum: name, mounting } } as FloorCut['asShown'],
+    })
+    return {
+      drum: {
+        ...someView().nextDrum!,
+        drum: name,
+        mounting,
+        code: `lastmetre:plan/P0001/mounting/${mounting}`,
+      },
+      cuts: [own(pieceCut(1, 2000, 2)), own(pieceCut(2, 1899.7, 1))],
+      dangers: [`of ${name}`],
+      drawing: null as unknown as AheadDrum['drawing'],
+    }
+  }
+  return { line: 'RW-1', seq: 10, planId: 1, drums: [drum('D2', 2), drum('D3', 3), drum('D2', 4)], more: 5 }
 }

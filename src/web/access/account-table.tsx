@@ -1,6 +1,6 @@
 import type { AccountView } from '../../works/access-api.ts'
-import { instant } from '../format.ts'
 import { type Column, DataTable } from '../parts/data-table.tsx'
+import { instant } from '../works-clock.ts'
 
 const COLUMNS: Column<AccountView>[] = [
   { key: 'account', head: 'Badge', track: 'minmax(96px, 1fr)', cell: (row) => row.account },

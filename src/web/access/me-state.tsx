@@ -1,9 +1,19 @@
 import { createContext, type ReactNode, useCallback, useContext, useEffect, useMemo, useState } from 'react'
 import { type Deed, MAY, may, type Role } from '../../ledger/roles.ts'
 import { LOCAL_ACCOUNT, type Me } from '../../works/access-api.ts'
-import { ask, onSignInNeeded, postJson } from '../api.ts'
+import { ask, onSignInNeeded } from '../api.ts'
 import { deedWords, rolesInWords } from './role-words.ts'
 import { SignInPlace } from './sign-in-place.tsx'
+import {
+  isSignOutOwed,
+  KEPT_PERSON,
+  keepPerson,
+  keptPerson,
+  oweSignOut,
+  paySignOut,
+  SIGNED_OUT,
+  UNKNOWN_PERSON,
+} from './station-person.ts'
 
 export interface MeState {
   /** Null: nobody is signed in. 'local' while there are no accounts. */
@@ -29,65 +39,57 @@ export function useMe(): MeState {
   return state
 }
 
-/** Who was signed in last, for a page that is loaded while the server cannot be reached. */
-const KEPT = 'lastmetre.me'
-
-function keep(me: Me): void {
-  try {
-    if (me.role === null) localStorage.removeItem(KEPT)
-    else localStorage.setItem(KEPT, JSON.stringify(me))
-  } catch {
-    // a browser that keeps nothing has to ask
-  }
-}
-
-function kept(): Me | null {
-  try {
-    return JSON.parse(localStorage.getItem(KEPT) ?? 'null') as Me | null
-  } catch {
-    return null
-  }
-}
-
 const ASK_MS = 10_000
-const UNKNOWN: Me = { account: null, name: '', role: null, accounts: false, readable: false }
 
 /**
  * Knows who is signed in and asks for a sign-in where nobody is. What stood on the screen stays, hidden, while the same
  * person signs in again after a shift or a pause; for another person, and after signing out, all begins anew.
  */
 export function MeProvider({ children }: { children: ReactNode }) {
-  const [me, setMe] = useState<Me | null>(kept)
+  const [me, setMe] = useState<Me | null>(keptPerson)
   const [holder, setHolder] = useState<string | null>(me?.account ?? null)
 
   const take = useCallback((next: Me) => {
-    keep(next)
+    keepPerson(next)
     setMe(next)
     if (next.account !== null) setHolder(next.account)
   }, [])
   const refresh = useCallback(async () => {
     try {
+      await paySignOut()
       take(await ask<Me>('/api/me', { signal: AbortSignal.timeout(ASK_MS) }))
     } catch {
-      // without an answer the places show what they can, and the server decides on each thing done
-      setMe((known) => known ?? UNKNOWN)
+      // another page of this station may know better
+      const kept = keptPerson()
+      setMe((known) => kept ?? known ?? UNKNOWN_PERSON)
+      if (kept?.account) setHolder(kept.account)
     }
   }, [take])
   const signOut = useCallback(async () => {
-    const next = await postJson<Me>('/api/sign-out', {})
+    // without the server the session is ended as soon as it can be told; nobody records under it meanwhile
+    oweSignOut()
+    await paySignOut().catch(() => undefined)
     setHolder(null)
-    take(next)
-  }, [take])
+    setMe((before) => ({ ...SIGNED_OUT, readable: before?.readable ?? false }))
+    keepPerson(SIGNED_OUT)
+  }, [])
 
   useEffect(() => {
     void refresh()
     return onSignInNeeded(() => void refresh())
   }, [refresh])
-  // The server came back, or was never known: who is signed in may have changed meanwhile.
+  // The server came back, or was never known, or another page of this station did something: who is signed in may have changed.
   useEffect(() => {
     const again = () => void refresh()
+    const other = ({ key }: StorageEvent) => key === KEPT_PERSON && again()
+    const timer = setInterval(() => isSignOutOwed() && again(), ASK_MS)
     window.addEventListener('online', again)
-    return () => window.removeEventListener('online', again)
+    window.addEventListener('storage', other)
+    return () => {
+      clearInterval(timer)
+      window.removeEventListener('online', again)
+      window.removeEventListener('storage', other)
+    }
   }, [refresh])
 
   const state = useMemo(() => (me ? stateOf(me, refresh, signOut) : null), [me, refresh, signOut])

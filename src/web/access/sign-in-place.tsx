@@ -1,8 +1,10 @@
 import { type FormEvent, type RefObject, useEffect, useRef, useState } from 'react'
 import type { Me, SignInRequest } from '../../works/access-api.ts'
-import { postJson } from '../api.ts'
+import { isId } from '../../works/column.ts'
+import { postJson, ServerGone } from '../api.ts'
 import { Refusal } from '../parts/refusal.tsx'
 import { PinPad } from './pin-pad.tsx'
+import { oweSignOut, paySignOut, SIGNED_OUT } from './station-person.ts'
 import { useBadgeScan } from './use-badge-scan.ts'
 
 const MAX_PIN = 12
@@ -43,6 +45,7 @@ export function SignInPlace({ readable, last, onSignedIn }: SignInProps) {
     setBusy(true)
     setError(null)
     try {
+      await paySignOut()
       onSignedIn(await postJson<Me>('/api/sign-in', { badge, pin } satisfies SignInRequest))
     } catch (failure) {
       setError(failure as Error)
@@ -50,6 +53,12 @@ export function SignInPlace({ readable, last, onSignedIn }: SignInProps) {
       setBusy(false)
       pinField.current?.focus()
     }
+  }
+
+  /** Nobody can look at the PIN: what is recorded waits until this badge has signed in. */
+  function goOn() {
+    oweSignOut()
+    onSignedIn({ ...SIGNED_OUT, account: badge, name: badge, readable })
   }
 
   return (
@@ -63,6 +72,7 @@ export function SignInPlace({ readable, last, onSignedIn }: SignInProps) {
           </button>
           <p role="status">{busy ? 'Looking at the PIN …' : ''}</p>
           {error && <Refusal error={error} />}
+          {error instanceof ServerGone && isId(badge) && <GoOn badge={badge} onGoOn={goOn} />}
         </div>
         <PinPad
           onDigit={(digit) => setPin((before) => (before + digit).slice(0, MAX_PIN))}
@@ -70,6 +80,21 @@ export function SignInPlace({ readable, last, onSignedIn }: SignInProps) {
         />
       </form>
     </main>
+  )
+}
+
+/** A shift changes while the network is away. */
+function GoOn({ badge, onGoOn }: { badge: string; onGoOn: () => void }) {
+  return (
+    <div className="banner stack close">
+      <p className="wraps">
+        The PIN cannot be looked at now. What you record is kept on this station under{' '}
+        <strong>{badge}</strong> and sent once {badge} has signed in here.
+      </p>
+      <button type="button" className="button in-hand" onClick={onGoOn}>
+        Go on as {badge} without the server
+      </button>
+    </div>
   )
 }
 

@@ -1,5 +1,6 @@
 import type { WorksSummary } from '../../works/api.ts'
-import { day, instant, many } from '../format.ts'
+import { day, many } from '../format.ts'
+import { instant } from '../works-clock.ts'
 
 export function WorksFacts({ works }: { works: WorksSummary }) {
   const { counts } = works

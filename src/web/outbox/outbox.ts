@@ -1,9 +1,11 @@
 import type { CommandsAnswer, CommandsRequest } from '../../works/floor-api.ts'
+import { makerNow, onPerson, paySignOut } from '../access/station-person.ts'
 import { postJson } from '../api.ts'
 import { takeLead } from './leader.ts'
 import { retryDelayMs } from './retry-delay.ts'
 import { type SendEnd, sendWaiting } from './send-waiting.ts'
 import {
+  giveUpProof,
   keepRecord,
   type NewRecord,
   noteTry,
@@ -22,8 +24,8 @@ export interface OutboxState {
   waiting: WaitingRecord[]
   /** Answers that wait for a person's look, oldest first. */
   answered: AnsweredRecord[]
-  /** 'offline': the last sending had no answer. */
-  line: 'sending' | 'idle' | 'offline' | 'signed-out'
+  /** 'offline': the last sending had no answer. 'held': the first that waits waits for the sign-in of who made it. */
+  line: 'sending' | 'idle' | 'offline' | 'signed-out' | 'held'
   message: string | null
   /** The browser keeps nothing (private window, full disk): records are not taken. */
   broken: string | null
@@ -48,11 +50,13 @@ export class Outbox {
   #failed = 0
   #timer: ReturnType<typeof setTimeout> | undefined
   #giveUp: (() => void) | undefined
+  readonly #forgetPerson: () => void
 
   constructor() {
     this.#db = openStation()
     this.#others.onmessage = ({ data }: MessageEvent<Told>) => void this.#hear(data)
     window.addEventListener('online', this.sendNow)
+    this.#forgetPerson = onPerson(this.sendNow)
     void this.#start()
   }
 
@@ -80,7 +84,10 @@ export class Outbox {
   async keep(wanted: NewRecord): Promise<WaitingRecord> {
     const { station } = this.#state
     if (station === null) throw new Error('This browser keeps no records here.')
-    const record = await keepRecord(await this.#db, station, wanted, new Date().toISOString())
+    const record = await keepRecord(await this.#db, station, wanted, {
+      at: new Date().toISOString(),
+      by: makerNow(),
+    })
     if (!record) throw new Error('No more records can be kept on this station: the server must answer first.')
     this.#tell({ what: 'kept' })
     await this.#readState()
@@ -97,6 +104,14 @@ export class Outbox {
     await this.#readState()
   }
 
+  /** A person will settle what this account made here: it waits no longer for their sign-in. */
+  async giveUpProof(account: string): Promise<void> {
+    await giveUpProof(await this.#db, account)
+    await this.#readState()
+    this.#tell({ what: 'kept' })
+    this.sendNow()
+  }
+
   /** Tries at once, without waiting for the next turn. */
   sendNow = (): void => {
     this.#failed = 0
@@ -106,6 +121,7 @@ export class Outbox {
 
   close(): void {
     this.#giveUp?.()
+    this.#forgetPerson()
     this.#others.close()
     clearTimeout(this.#timer)
     window.removeEventListener('online', this.sendNow)
@@ -150,8 +166,12 @@ export class Outbox {
         noteTry: (records: WaitingRecord[]) => noteTry(db, records),
         post: postCommands,
         settle: (answers: AnsweredRecord[]) => this.#settle(answers),
+        person: () => makerNow().account || null,
+        now: () => new Date().toISOString(),
       }
       if (this.#state.line === 'idle' && this.#state.waiting.length > 0) this.#change({ line: 'sending' })
+      // under a session that should have ended, all would be booked to the wrong person
+      await paySignOut()
       this.#ended(await sendWaiting(io))
     } catch (error) {
       this.#ended({ end: 'gone', message: error instanceof Error ? error.message : String(error) })
@@ -170,7 +190,7 @@ export class Outbox {
     } else {
       this.#failed++
       const message = end.end === 'gone' ? end.message : null
-      this.#change({ line: end.end === 'gone' ? 'offline' : 'signed-out', message })
+      this.#change({ line: end.end === 'gone' ? 'offline' : end.end, message })
       this.#timer = setTimeout(() => void this.#send(), retryDelayMs(this.#failed))
     }
     this.#tell({ what: 'line', line: this.#state.line, message: this.#state.message })

@@ -2,7 +2,7 @@ import type { LedgerEvent } from '../../ledger/event.ts'
 import type { ErrorAnswer } from '../../works/api.ts'
 import type { CommandOutcome, CommandsAnswer, CommandsRequest } from '../../works/floor-api.ts'
 import { Refused, ServerGone } from '../api.ts'
-import { type AnsweredRecord, tagsOfRecord, type WaitingRecord } from './waiting-record.ts'
+import { type AnsweredRecord, tagsOfRecord, type WaitingRecord, waitsForMaker } from './waiting-record.ts'
 
 const MOST_AT_ONCE = 20
 
@@ -12,6 +12,10 @@ export interface SendWaiting {
   noteTry: (records: WaitingRecord[]) => Promise<void>
   post: (request: CommandsRequest) => Promise<CommandsAnswer>
   settle: (answers: AnsweredRecord[]) => Promise<void>
+  /** Account of who stands here now; null: nobody. */
+  person: () => string | null
+  /** ISO 8601, UTC, by the station's clock. */
+  now: () => string
 }
 
 export type SendEnd =
@@ -21,6 +25,8 @@ export type SendEnd =
   | { end: 'gone'; message: string }
   /** Somebody has to sign in first. */
   | { end: 'signed-out' }
+  /** The maker of the next one has to sign in first. */
+  | { end: 'held' }
 
 /**
  * Sends what waits, oldest first, each until it is answered: those that were tried before as late ones. A record is
@@ -32,10 +38,13 @@ export async function sendWaiting(io: SendWaiting): Promise<SendEnd> {
     const records = firstAlike(await io.oldest(alone ? 1 : MOST_AT_ONCE))
     const first = records[0]
     if (!first) return { end: 'empty' }
+    if (waitsForMaker(first.by, io.person())) return { end: 'held' }
     await io.noteTry(records)
     try {
       const commands = records.map((r) => r.command)
-      const { outcomes } = await io.post({ commands, late: first.tries > 0 })
+      const { account, pass } = first.by
+      const maker = { account, pass, sentAt: io.now() }
+      const { outcomes } = await io.post({ commands, late: first.tries > 0, maker })
       if (outcomes.length === 0) return { end: 'gone', message: 'The server answered nothing.' }
       await io.settle(outcomes.slice(0, records.length).map((o, i) => answered(records[i]!, o)))
       alone = false
@@ -52,10 +61,13 @@ export async function sendWaiting(io: SendWaiting): Promise<SendEnd> {
   }
 }
 
-/** The leading records that are all tried before, or all new. */
+/** The leading records of one maker that are all tried before, or all new. */
 function firstAlike(records: WaitingRecord[]): WaitingRecord[] {
-  const late = (records[0]?.tries ?? 0) > 0
-  const end = records.findIndex((r) => r.tries > 0 !== late)
+  const first = records[0]
+  if (!first) return []
+  const isLike = ({ tries, by }: WaitingRecord) =>
+    tries > 0 === first.tries > 0 && by.account === first.by.account && by.pass === first.by.pass
+  const end = records.findIndex((r) => !isLike(r))
   return end < 0 ? records : records.slice(0, end)
 }
 

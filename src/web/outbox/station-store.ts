@@ -1,5 +1,6 @@
 import { type DBSchema, type IDBPDatabase, openDB } from 'idb'
 import type { CommandBody } from '../../ledger/command.ts'
+import type { Maker } from '../access/station-person.ts'
 import { recordKey, stationName } from './record-key.ts'
 import type { AnsweredRecord, WaitingRecord } from './waiting-record.ts'
 
@@ -54,15 +55,16 @@ export async function keepRecord(
   db: StationStore,
   station: string,
   wanted: NewRecord,
-  at: string,
+  made: { at: string; by: Maker },
 ): Promise<WaitingRecord | null> {
   const tx = db.transaction(['waiting', 'kept'], 'readwrite', { durability: 'strict' })
   if ((await tx.objectStore('waiting').count()) >= MOST_WAITING) return null
   const last = await tx.objectStore('kept').get('running')
   const running = (typeof last === 'number' ? last : 0) + 1
   const key = recordKey(station, running, byChance(8))
+  const { at, by } = made
   const command = { key, at, station, planId: wanted.planId, corrects: null, body: wanted.body }
-  const record = { running, command, words: wanted.words, tries: 0 }
+  const record = { running, command, by, words: wanted.words, tries: 0 }
   await tx.objectStore('waiting').add(record)
   await tx.objectStore('kept').put(running, 'running')
   await tx.done
@@ -78,6 +80,17 @@ export function oldestWaiting(db: StationStore, most: number): Promise<WaitingRe
 export async function noteTry(db: StationStore, records: WaitingRecord[]): Promise<void> {
   const tx = db.transaction('waiting', 'readwrite')
   for (const record of records) await tx.store.put({ ...record, tries: record.tries + 1 })
+  await tx.done
+}
+
+/** No longer waits for the sign-in of this account: sent with nothing that proves it, which the server keeps for a person. */
+export async function giveUpProof(db: StationStore, account: string): Promise<void> {
+  const tx = db.transaction('waiting', 'readwrite')
+  for await (const cursor of tx.store) {
+    const { by } = cursor.value
+    if (by.account === account && by.pass === null)
+      await cursor.update({ ...cursor.value, by: { ...by, pass: '' } })
+  }
   await tx.done
 }
 

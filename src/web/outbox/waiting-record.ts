@@ -1,6 +1,8 @@
 import type { Command, CommandBody } from '../../ledger/command.ts'
 import type { LedgerEvent } from '../../ledger/event.ts'
+import { LOCAL_ACCOUNT } from '../../works/access-api.ts'
 import type { ErrorAnswer } from '../../works/api.ts'
+import type { Maker } from '../access/station-person.ts'
 import { tagsOf } from './record-key.ts'
 
 /** A command that is kept on this station until the server has answered it. */
@@ -8,6 +10,8 @@ export interface WaitingRecord {
   /** In the order in which they were made; the store gives it. */
   running: number
   command: Command
+  /** Who made it, whoever sends it. */
+  by: Maker
   /** What a person calls it: "cut 3, 100 m". */
   words: string
   /** How often it was sent without an answer. */
@@ -18,6 +22,14 @@ export interface WaitingRecord {
 export function tagsOfRecord(record: WaitingRecord): string[] {
   const { body, station } = record.command
   return body.kind === 'cut-pieces' ? tagsOf(station, record.running, body.pieces.length) : []
+}
+
+/**
+ * Whether a record has to wait until its maker signs in: made without the server under a name that nothing proves.
+ * Whoever is not known at all will not come; the server keeps such records for a person.
+ */
+export function waitsForMaker({ account, pass }: Maker, signedIn: string | null): boolean {
+  return pass === null && account !== '' && account !== LOCAL_ACCOUNT && account !== signedIn
 }
 
 /** What came of a record: booked, or not. */

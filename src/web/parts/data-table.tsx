@@ -25,6 +25,8 @@ interface DataTableProps<T> {
   pane?: boolean
   /** Never folds: scrolls sideways, as a spreadsheet does. */
   sheet?: boolean
+  /** Many columns of short figures: they stand closer. */
+  dense?: boolean
   /** Lines of text in a cell when there are so many rows that all must be equally high. */
   lines?: number
 }
@@ -136,6 +138,7 @@ export function DataTable<T>(props: DataTableProps<T>) {
     onChoose,
     pane = false,
     sheet = false,
+    dense = false,
     lines = 2,
   } = props
   const view = useRowWindow(rows.length, lines)
@@ -151,7 +154,7 @@ export function DataTable<T>(props: DataTableProps<T>) {
       onScroll={view.onScroll}
     >
       <table
-        className="data"
+        className={dense ? 'data dense' : 'data'}
         aria-rowcount={rows.length + 1}
         style={tableStyle(tracks, view)}
         onKeyDown={onChoose && move}

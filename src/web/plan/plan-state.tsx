@@ -1,4 +1,5 @@
-import { count, instant } from '../format.ts'
+import { count } from '../format.ts'
+import { instant } from '../works-clock.ts'
 import { useWorks } from '../works-state.tsx'
 
 /** What a reader of the plan must know about it: overtaken, stopped, failed. */

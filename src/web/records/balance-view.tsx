@@ -3,7 +3,7 @@ import type { BookBalance } from '../../ledger/book-balance.ts'
 import { chanceText } from '../../ledger/trace-words.ts'
 import type { UnexplainedFinding } from '../../ledger/unexplained.ts'
 import type { BalanceAnswer } from '../../works/records-api.ts'
-import { day, many } from '../format.ts'
+import { day, daysIn, many } from '../format.ts'
 import { type Column, DataTable } from '../parts/data-table.tsx'
 import { Refusal } from '../parts/refusal.tsx'
 import { SelectField } from '../parts/select-field.tsx'
@@ -39,7 +39,7 @@ export function BalanceView({ month }: { month: string | null }) {
             options={months.map((m) => [m, m] as const)}
             onValue={(m) => goToRecord('balance', m)}
           />
-          <p className="quiet small">
+          <p className="quiet small grow">
             {ledgerSince === null
               ? 'The ledger has not begun: it begins with the first thing that is booked.'
               : `The ledger began on ${day(ledgerSince)}; before it there are the books of the works folder.`}
@@ -49,13 +49,15 @@ export function BalanceView({ month }: { month: string | null }) {
           <>
             <p className="small quiet">
               Metres: opening + received + returned = shipped + scrap + samples + trims + over-length +
-              closing + unexplained.
+              closing + unexplained. A dash is none. “Chance” is how often as much would come of measuring
+              alone; u is one standard deviation.
             </p>
             <DataTable
               caption="Balance by cable type, metres"
               columns={COLUMNS}
               rows={balances}
               keyOf={(b) => b.cable}
+              dense
             />
             <ScrapCauses balances={balances} />
           </>
@@ -108,30 +110,30 @@ function BalanceSentence({ answer: { balances, books, unexplained } }: { answer:
           ? 'Every type closes within what chance makes of it.'
           : `${many(odd.length, 'type does', 'types do')} not close: ${odd.map((b) => `${b.cable} ${metres(b.unexplainedUm)} m`).join(', ')}.`}
       </strong>{' '}
-      {unexplained.says}
+      {daysIn(unexplained.says)}
     </p>
   )
 }
 
 function judged(b: Balance): string {
-  if (b.measuredStrips === 0) return 'nothing measured anew'
+  if (b.measuredStrips === 0) return 'not measured anew'
   if (b.chance === null) return 'no uncertainty known'
   return byChance(metres(b.unexplainedUncUm), b.chance)
 }
 
 function byChance(uncText: string, chance: number): string {
-  return `0 ± ${uncText}; ${chance < CHANCE_LIMIT ? 'NOT by chance' : 'by chance'} (${chanceText(chance)})`
+  return `0 ± ${uncText} (1 u): ${chance < CHANCE_LIMIT ? 'NOT chance' : 'chance'}, ${chanceText(chance).replace(' %', '\u00a0%')}`
 }
 
 const figure = (key: string, head: string, of: (b: Balance) => number): Column<Balance> => ({
-  ...{ key, head, track: 'minmax(4.5rem, 1fr)', number: true },
-  cell: (b) => metres(of(b)),
+  ...{ key, head, track: 'minmax(3.6rem, 1fr)', number: true },
+  cell: (b) => (of(b) === 0 ? '–' : metres(of(b))),
 })
 
 const scrapUm = (b: Balance) => b.scrap.reduce((sum, s) => sum + s.um, 0)
 
 const COLUMNS: Column<Balance>[] = [
-  { key: 'cable', head: 'Type', track: 'minmax(5.5rem, 1fr)', cell: (b) => <strong>{b.cable}</strong> },
+  { key: 'cable', head: 'Type', track: 'minmax(5rem, 1.4fr)', cell: (b) => <strong>{b.cable}</strong> },
   figure('opening', 'Opening', (b) => b.openingUm),
   figure('received', 'Received', (b) => b.receivedUm),
   figure('returned', 'Returned', (b) => b.returnedUm),
@@ -139,10 +141,13 @@ const COLUMNS: Column<Balance>[] = [
   figure('scrap', 'Scrap', scrapUm),
   figure('samples', 'Samples', (b) => b.samplesUm),
   figure('trims', 'Trims', (b) => b.trimsUm),
-  figure('over', 'Over-length', (b) => b.overLengthUm),
+  { ...figure('over', 'Over-length', (b) => b.overLengthUm), track: 'minmax(4.8rem, 1fr)' },
   figure('closing', 'Closing', (b) => b.closingUm),
-  figure('unexplained', 'Unexplained', (b) => b.unexplainedUm),
-  { key: 'judged', head: 'Expected (u)', track: 'minmax(10rem, 2fr)', wide: true, cell: judged },
+  {
+    ...{ key: 'unexplained', head: 'Unexplained', track: 'minmax(5.2rem, 1fr)', number: true },
+    cell: (b) => <strong>{b.unexplainedUm === 0 ? '0.0' : metres(b.unexplainedUm)}</strong>,
+  },
+  { key: 'judged', head: 'Expected by chance', track: 'minmax(8.4rem, 2fr)', wide: true, cell: judged },
 ]
 
 const book = (key: string, head: string, of: (b: BookBalance) => number): Column<BookBalance> => ({
@@ -161,7 +166,7 @@ const BOOKS: Column<BookBalance>[] = [
   book('unexplained', 'Unexplained', (b) => b.unexplainedM),
   {
     key: 'judged',
-    head: 'Expected (u)',
+    head: 'Expected by chance',
     track: 'minmax(10rem, 2fr)',
     wide: true,
     cell: (b) => byChance(ofM(b.unexplainedUncM), b.chance),

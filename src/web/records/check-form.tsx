@@ -43,6 +43,9 @@ export function CheckForm({ item, input, onBooked }: Props) {
   const cables = input.cables.filter((c) => !line || (c.odMm >= line.odMinMm && c.odMm <= line.odMaxMm))
   const [result, setResult] = useState<'passed' | 'failed'>('passed')
   const [note, setNote] = useState('')
+  const measures = what === 'tape' || what === 'scale' ? what : null
+  const [cable, setCable] = useState('')
+  const ofCable = measures !== null && cable !== ''
   const [days, setDays] = useState(String(YEAR_DAYS))
   const [reading, setReading] = useState<Reading>(() => ({
     ...{ cable: cables[0]?.cable ?? '', counter: '', tape: '', tempC: '20', tapeName: '' },
@@ -51,7 +54,7 @@ export function CheckForm({ item, input, onBooked }: Props) {
   const { whyNot } = useMe()
   const why = whyNot('record-check')
   const booking = useBook(onBooked)
-  const figures = line ? readingFigures(reading) : task === 'check' ? [] : validFor(days)
+  const figures = line ? readingFigures(reading) : task === 'check' || ofCable ? [] : validFor(days)
   const wrong =
     figures === null
       ? line
@@ -61,6 +64,7 @@ export function CheckForm({ item, input, onBooked }: Props) {
   const ready = why === null && wrong === null
   const body: CommandBody = {
     ...{ kind: 'record-check', what, subject, passed: result === 'passed', figures: figures ?? [] },
+    ...(ofCable ? { cable } : {}),
     note: note.trim() === '' ? null : note.trim(),
   }
   const title = `${task === 'check' ? 'Check' : task} of ${what} ${subject}`
@@ -80,7 +84,10 @@ export function CheckForm({ item, input, onBooked }: Props) {
         {line && (
           <ReadingFields reading={reading} cables={cables.map((c) => c.cable)} onReading={setReading} />
         )}
-        {task !== 'check' && <TextField label="Holds for, days" value={days} onValue={setDays} decimal />}
+        {measures && <OfCableField tool={measures} {...{ cable, input }} onCable={setCable} />}
+        {task !== 'check' && !ofCable && (
+          <TextField label="Holds for, days" value={days} onValue={setDays} decimal />
+        )}
         <SelectField label="Result" value={result} options={RESULTS} onValue={setResult} />
         <TextField
           label="Note"
@@ -96,6 +103,28 @@ export function CheckForm({ item, input, onBooked }: Props) {
       {why && <p className="small why-not">{why}</p>}
       <BookingNote {...booking} />
     </section>
+  )
+}
+
+/** With a tape the marks of a cable type can be checked, on a scale its mass; else the tool itself was. */
+function OfCableField(props: {
+  tool: 'tape' | 'scale'
+  cable: string
+  input: PlanInput
+  onCable: (cable: string) => void
+}) {
+  const { tool, cable, input, onCable } = props
+  const what = tool === 'tape' ? 'marks' : 'mass'
+  return (
+    <SelectField
+      label="What was checked"
+      value={cable}
+      options={[
+        ['', `the ${tool} itself`],
+        ...input.cables.map((c) => [c.cable, `${what} of ${c.cable}`] as const),
+      ]}
+      onValue={onCable}
+    />
   )
 }
 

@@ -3,7 +3,7 @@ import type { CommandBody, CommandOf } from '../../ledger/command.ts'
 import { typedLength } from '../../quantity/typed-length.ts'
 import type { ComplaintsAnswer } from '../../works/records-api.ts'
 import { useMe } from '../access/me-state.tsx'
-import { day, many } from '../format.ts'
+import { many } from '../format.ts'
 import { type Column, DataTable } from '../parts/data-table.tsx'
 import { Refusal } from '../parts/refusal.tsx'
 import { SelectField } from '../parts/select-field.tsx'
@@ -12,6 +12,7 @@ import { TextField } from '../parts/text-field.tsx'
 import { BookingNote } from '../stock/booking-note.tsx'
 import { useBook } from '../stock/use-book.ts'
 import { useAnswer } from '../use-answer.ts'
+import { happenedOn } from '../works-clock.ts'
 import { PageButton } from './page-button.tsx'
 import { recordsHash } from './records-view.tsx'
 
@@ -29,11 +30,11 @@ const VERDICTS = [
 ] as const
 
 const COLUMNS: Column<Complaint>[] = [
-  { key: 'complaint', head: 'Complaint', track: '9rem', cell: (c) => c.complaint },
+  { key: 'complaint', head: 'Complaint', track: '6rem', cell: (c) => c.complaint },
   {
     key: 'serial',
     head: 'Piece',
-    track: '9rem',
+    track: '7rem',
     cell: (c) => <a href={recordsHash('follow', c.serial)}>{c.serial}</a>,
   },
   {
@@ -49,12 +50,12 @@ const COLUMNS: Column<Complaint>[] = [
   {
     key: 'claim',
     head: 'Claim',
-    track: 'minmax(0, 1fr)',
+    track: 'minmax(0, 2fr)',
     wide: true,
     cell: (c) => <span className="wraps">{claimText(c)}</span>,
   },
-  { key: 'since', head: 'Since', track: '8rem', cell: (c) => day(c.openedAt) },
-  { key: 'state', head: 'State', track: '8rem', cell: (c) => (c.verdict === 'open' ? '! open' : c.verdict) },
+  { key: 'since', head: 'Since', track: '7rem', cell: (c) => happenedOn(c.openedAt) },
+  { key: 'state', head: 'State', track: '5rem', cell: (c) => (c.verdict === 'open' ? '! open' : c.verdict) },
 ]
 
 function claimText({ claim, claimedUm, uncUm, method, note }: Complaint): string {

@@ -3,7 +3,7 @@ import type { DueItem } from '../../ledger/due.ts'
 import { dueSentence, dueWords } from '../../ledger/due-words.ts'
 import type { PlanInput } from '../../plan/plan-input.ts'
 import type { DueAnswer } from '../../works/records-api.ts'
-import { day } from '../format.ts'
+import { day, daysIn } from '../format.ts'
 import { type Column, DataTable } from '../parts/data-table.tsx'
 import { Refusal } from '../parts/refusal.tsx'
 import { Skeleton } from '../parts/skeleton.tsx'
@@ -38,7 +38,7 @@ const COLUMNS: Column<DueItem>[] = [
     cell: (i) => (
       <span className={i.state === 'failed' || i.state === 'overdue' ? 'wrong wraps' : 'wraps'}>
         {i.state === 'failed' ? '✗ ' : i.state === 'overdue' ? '! ' : ''}
-        {dueWords(i)}
+        {daysIn(dueWords(i))}
         {i.state === 'failed' && i.lastCheck && (
           <>
             {'; '}
@@ -75,7 +75,7 @@ export function DueView({ input }: { input: PlanInput }) {
     <>
       <section className="stack" aria-label="What is due">
         <p className="sentence wraps" data-testid="due-sentence">
-          <strong>{dueSentence(items)}</strong>
+          <strong>{daysIn(dueSentence(items))}</strong>
         </p>
         <DataTable
           caption="What must be checked"

@@ -11,7 +11,9 @@ export function LotAnswer({ answer }: { answer: Extract<FollowAnswer, { kind: 'l
   return (
     <section className="stack" aria-labelledby="lot-head">
       <p className="sentence wraps" id="lot-head">
-        Lot {lot}: {many(strips.length, 'strip')}.{' '}
+        <strong>
+          Lot {lot}: {many(strips.length, 'strip')}.
+        </strong>{' '}
         {test ? `It ${test.passed ? 'passed' : 'failed'} its tests.` : 'No test of it is recorded.'}{' '}
         {recallSentence(recall)}
       </p>

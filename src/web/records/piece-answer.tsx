@@ -2,12 +2,19 @@ import { pieceDrawing } from '../../drawing/piece-drawing.ts'
 import type { ShortChance } from '../../ledger/complaint-chance.ts'
 import type { PieceHappening } from '../../ledger/piece-history.ts'
 import type { Trace } from '../../ledger/trace.ts'
-import { figureWords, shortSentences, traceFacts, traceSentence } from '../../ledger/trace-words.ts'
-import { instant } from '../format.ts'
+import {
+  figureWords,
+  shortSentences,
+  traceFacts,
+  traceHead,
+  traceSentence,
+} from '../../ledger/trace-words.ts'
+import { daysIn } from '../format.ts'
 import { type Column, DataTable } from '../parts/data-table.tsx'
 import { drawingWidthPx, TEXT_SIZE_PX } from '../parts/drawing-size.ts'
 import { Figure } from '../parts/figure.tsx'
 import { Near } from '../parts/near.tsx'
+import { instant } from '../works-clock.ts'
 import { PageButton } from './page-button.tsx'
 import { recordsHash } from './records-view.tsx'
 
@@ -16,12 +23,14 @@ const HEIGHT_PX = 120
 /** One piece: where it is, whether it can have been short, how it lies on its strip, and everything else that is known. */
 export function PieceAnswer({ trace, short }: { trace: Trace; short: ShortChance | null }) {
   const { piece, neighbours, marks, faults, complaints } = trace
+  const head = traceHead(trace)
   const open = complaints.filter((c) => c.verdict === 'open')
   return (
     <>
       <section className="stack" aria-label={`Piece ${piece.serial}`}>
         <p className="sentence wraps" data-testid="trace-sentence">
-          {traceSentence(trace)}
+          <strong>{head}</strong>
+          {daysIn(traceSentence(trace).slice(head.length))}
         </p>
         {short && <p className="wraps">{shortSentences(short).join(' ')}</p>}
         {open.map((c) => (
@@ -78,7 +87,7 @@ function Known({ trace }: { trace: Trace }) {
         {traceFacts(trace).map(([name, value]) => (
           <div className="fact" key={name}>
             <dt className="small quiet">{name}</dt>
-            <dd className="wraps">{value}</dd>
+            <dd className="wraps">{daysIn(value)}</dd>
           </div>
         ))}
       </dl>

@@ -1,8 +1,9 @@
 import type { StretchRow } from '../../ledger/state-rows.ts'
 import { trueUm } from '../../ledger/strip-place.ts'
 import type { FollowAnswer } from '../../works/records-api.ts'
-import { day, lengthM, many } from '../format.ts'
+import { lengthM, many } from '../format.ts'
 import { type Column, DataTable } from '../parts/data-table.tsx'
+import { happenedOn } from '../works-clock.ts'
 import { recordsHash } from './records-view.tsx'
 
 const COLUMNS: Column<StretchRow>[] = [
@@ -17,7 +18,7 @@ const COLUMNS: Column<StretchRow>[] = [
     cell: (s) =>
       s.ref === null ? (
         <span className="wraps">{s.cause ?? '–'}</span>
-      ) : s.use === 'piece' ? (
+      ) : s.use === 'piece' || s.use === 'scrap' ? (
         <a href={recordsHash('follow', s.ref)}>{s.ref}</a>
       ) : (
         s.ref
@@ -37,10 +38,13 @@ export function StripAnswer({ answer }: { answer: Extract<FollowAnswer, { kind: 
   return (
     <section className="stack" aria-labelledby="strip-head">
       <p className="sentence wraps" id="strip-head">
-        Strip {strip.strip}, {strip.cable}, lot {strip.lot}: {lengthM(strip.lengthUm)} booked in on{' '}
-        {day(strip.receivedAt)}; {many(pieces, 'piece')} cut from it, {lengthM(leftUm)} left
+        <strong>
+          Strip {strip.strip}, {lengthM(leftUm)} left
+        </strong>
         {left.length === 0 ? '' : ` on ${left.map((d) => `${d.drum} (${d.place ?? 'no place'})`).join(', ')}`}
-        . {lot ? `Its lot ${lot.passed ? 'passed' : 'failed'} its tests.` : 'No test of its lot is recorded.'}
+        : {strip.cable}, lot {strip.lot}, {lengthM(strip.lengthUm)} booked in on{' '}
+        {happenedOn(strip.receivedAt)}; {many(pieces, 'piece')} cut from it.{' '}
+        {lot ? `Its lot ${lot.passed ? 'passed' : 'failed'} its tests.` : 'No test of its lot is recorded.'}
       </p>
       <p className="row">
         <a href={recordsHash('follow', strip.lot)}>Lot {strip.lot}</a>

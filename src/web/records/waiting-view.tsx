@@ -3,7 +3,7 @@ import type { CommandBody } from '../../ledger/command.ts'
 import type { AsideRow } from '../../ledger/state-rows.ts'
 import type { AsidesAnswer } from '../../works/floor-api.ts'
 import { useMe } from '../access/me-state.tsx'
-import { instant, many } from '../format.ts'
+import { many } from '../format.ts'
 import { Refusal } from '../parts/refusal.tsx'
 import { SelectField } from '../parts/select-field.tsx'
 import { Skeleton } from '../parts/skeleton.tsx'
@@ -11,6 +11,7 @@ import { TextField } from '../parts/text-field.tsx'
 import { BookingNote } from '../stock/booking-note.tsx'
 import { useBook } from '../stock/use-book.ts'
 import { useAnswer } from '../use-answer.ts'
+import { instant } from '../works-clock.ts'
 
 const WAYS = [
   ['booked anew', 'I booked it anew as it really was'],
@@ -33,7 +34,7 @@ export function WaitingView() {
         </strong>{' '}
         {asides.length === 0
           ? 'Every record that a tablet sent after a break in the network was booked.'
-          : 'They were made while the network was down, and the hall had changed before they came. Look at what really lies there, book it, and settle each.'}
+          : `${asides.length === 1 ? 'It was made while the network was down, and the hall had changed before it' : 'They were made while the network was down, and the hall had changed before they'} came. Look at what really lies there, book it, and settle ${asides.length === 1 ? 'it' : 'each'}.`}
       </p>
       {asides.map((aside) => (
         <Waiting key={aside.seq} aside={aside} onBooked={reload} />

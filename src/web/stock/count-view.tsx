@@ -4,6 +4,7 @@ import type { StockAnswer } from '../../works/stock-api.ts'
 import { useMe } from '../access/me-state.tsx'
 import { many, supplyM } from '../format.ts'
 import { TextField } from '../parts/text-field.tsx'
+import { worksDate } from '../works-clock.ts'
 import { useWorks } from '../works-state.tsx'
 import { BookingNote } from './booking-note.tsx'
 import { CountForm } from './count-form.tsx'
@@ -75,13 +76,13 @@ export function CountView({ input, stock, onBooked }: StockViewProps) {
 
 /** A round of counting since a day: what it found, and what it has not found yet. */
 function useRound(stock: StockAnswer) {
-  const [since, setSince] = useState(() => new Date().toISOString().slice(0, 10))
+  const [since, setSince] = useState(() => worksDate(new Date().toISOString()))
   // newest first, so that the last count of a drum stands
   const counted = useMemo(
     () =>
       new Map(
         stock.counted
-          .filter((c) => c.at >= since)
+          .filter((c) => worksDate(c.at) >= since)
           .reverse()
           .map((c) => [c.drum, c]),
       ),

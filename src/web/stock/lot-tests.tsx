@@ -4,8 +4,9 @@ import { judgeLot, type LotTest, testFigure } from '../../ledger/lot-test.ts'
 import type { LotRow } from '../../ledger/state-rows.ts'
 import { readLotTests } from '../../works/pasted-lot-tests.ts'
 import { useMe } from '../access/me-state.tsx'
-import { day, many } from '../format.ts'
+import { many } from '../format.ts'
 import { ProblemTable } from '../parts/problem-table.tsx'
+import { happenedOn } from '../works-clock.ts'
 import { BookingNote } from './booking-note.tsx'
 import { LotEntry } from './lot-entry.tsx'
 import type { StockViewProps } from './stock-view.tsx'
@@ -60,6 +61,7 @@ export function LotTests({ input, stock, onBooked }: StockViewProps) {
           onBook={(hold) => void bookLot(lot, hold)}
         />
       ))}
+      <h2>Enter the figures of a lot</h2>
       <LotEntry input={input} stock={stock} onTest={(test) => setTyped((before) => [...before, test])} />
       <details>
         <summary>Paste rows instead, with the headings of more/lot_tests.csv</summary>
@@ -90,7 +92,7 @@ function JudgedLots({ lots }: { lots: readonly LotRow[] }) {
           <span className={`state-word ${l.passed ? 'moss' : 'plum'}`}>
             {l.passed ? '✓ passed' : '✗ failed'}
           </span>{' '}
-          with {many(l.figures.length, 'figure')} on {day(l.at)}
+          with {many(l.figures.length, 'figure')} on {happenedOn(l.at)}
         </li>
       ))}
     </ul>

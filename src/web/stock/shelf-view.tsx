@@ -2,10 +2,12 @@ import { useState } from 'react'
 import type { ShelfPiece } from '../../ledger/shelf-piece.ts'
 import type { StockAnswer } from '../../works/stock-api.ts'
 import { useMe } from '../access/me-state.tsx'
-import { day, lengthM, many } from '../format.ts'
+import { lengthM, many } from '../format.ts'
 import { type Column, DataTable } from '../parts/data-table.tsx'
 import { TextField } from '../parts/text-field.tsx'
+import { happenedOn, worksDate } from '../works-clock.ts'
 import { BookingNote } from './booking-note.tsx'
+import { LabelAnew } from './label-anew.tsx'
 import { LevelTable } from './level-table.tsx'
 import { ScanField } from './scan-field.tsx'
 import { ShelfFirst } from './shelf-first.tsx'
@@ -15,7 +17,7 @@ import { useBook } from './use-book.ts'
 const DAY_MS = 86_400_000
 
 function ageText(since: string, today: string): string {
-  const days = Math.max(0, Math.floor((Date.parse(today) - Date.parse(since.slice(0, 10))) / DAY_MS))
+  const days = Math.max(0, Math.floor((Date.parse(today) - Date.parse(since)) / DAY_MS))
   return days < 60 ? many(days, 'day') : many(Math.floor(days / 30.44), 'month')
 }
 
@@ -40,7 +42,7 @@ function shelfColumns(today: string, served: ReadonlyMap<string, string>): Colum
       key: 'age',
       head: 'Age',
       track: 'minmax(5rem, 1fr)',
-      cell: (p) => `${ageText(p.since, today)}, since ${day(p.since)}`,
+      cell: (p) => `${ageText(worksDate(p.since), today)}, since ${happenedOn(p.since)}`,
     },
     {
       key: 'serves',
@@ -160,20 +162,7 @@ function ShelveForm(props: {
         <button type="submit" className="button strong" aria-disabled={!ready || booking.busy}>
           It stands there
         </button>
-        <button
-          type="button"
-          className="button"
-          aria-disabled={whyNot('print-label') !== null || booking.busy}
-          onClick={() =>
-            whyNot('print-label') === null &&
-            void booking.book(
-              [{ kind: 'print-label', serial, printer: 'desk', reason: 'reprint at the shelf' }],
-              `A new label of ${serial} is booked.`,
-            )
-          }
-        >
-          Label anew
-        </button>
+        <LabelAnew key={serial} serial={serial} />
       </div>
       {why && <p className="small why-not">{why}</p>}
       <BookingNote {...booking} />

@@ -69,12 +69,14 @@ export function ShipForm({ stock, onBooked }: StockViewProps) {
   return (
     <section className="stack" aria-labelledby="ship-head">
       <h2 id="ship-head">Ship</h2>
-      <TextField
-        label="Shipment"
-        value={shipment}
-        onValue={(v) => setShipment(v.trim())}
-        hint="number of the delivery note"
-      />
+      <div className="one-field">
+        <TextField
+          label="Shipment"
+          value={shipment}
+          onValue={(v) => setShipment(v.trim())}
+          hint="number of the delivery note: scan or type it"
+        />
+      </div>
       <ScanField
         label={shipment === '' ? 'Scan the shipment' : 'Scan or type a serial'}
         word={shipment === '' ? 'This shipment' : 'On it'}
@@ -101,7 +103,7 @@ export function ShipForm({ stock, onBooked }: StockViewProps) {
               .then((ok) => ok && forget())
           }}
         >
-          {many(serials.length, 'piece')} left
+          Ship {many(serials.length, 'piece')}
         </button>
       </div>
       {why && <p className="small why-not">{why}</p>}

@@ -12,7 +12,7 @@ export function useScan(onCode: (code: string) => void): void {
       listenForScans({
         active: () => true,
         onScan: (code) => heard.current(code.trim()),
-        onLetter: () => undefined,
+        onLetter: () => false,
       }),
     [],
   )

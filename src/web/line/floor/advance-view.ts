@@ -1,16 +1,34 @@
-import type { CommandBody } from '../../../ledger/command.ts'
-import type { FloorCut, FloorView } from '../../../works/floor-api.ts'
+import type { CommandBody, CommandOf } from '../../../ledger/command.ts'
+import type { AheadDrum, FloorAhead, FloorCut, FloorView } from '../../../works/floor-api.ts'
 import { markDirection, umOfMark } from './cut-record.ts'
+
+/** What a line's tablet shows, with what it keeps of the drums that come next. */
+export interface LineView extends FloorView {
+  /** Mountings that can go on without the server. */
+  ahead: AheadDrum[]
+  /** Mountings of the plan here beyond those. */
+  moreAhead: number
+  /** False where a drum is mounted of which this station was never told the cuts. */
+  cutsKnown: boolean
+}
 
 /**
  * The view as it is once these commands are booked, as far as this station can tell by itself: what goes on while the
- * server has not answered. It knows nothing of repairs and of drums that were not mounted when it was last asked.
+ * server has not answered. It knows nothing of repairs, and of drums only what it was told of them: `ahead`, where that
+ * is of the plan in force.
  */
-export function advanceView(view: FloorView, bodies: CommandBody[]): FloorView {
-  return bodies.reduce(advanceOne, view)
+export function advanceView(view: FloorView, bodies: CommandBody[], ahead: FloorAhead | null): LineView {
+  const kept = ahead !== null && ahead.planId === view.plan?.planId ? ahead : null
+  const base: LineView = {
+    ...view,
+    ahead: kept?.drums.filter(({ drum }) => drum.mounting !== view.mounted?.mounting) ?? [],
+    moreAhead: (view.nextDrum && kept?.more) ?? 0,
+    cutsKnown: true,
+  }
+  return bodies.reduce(advanceOne, base)
 }
 
-function advanceOne(view: FloorView, body: CommandBody): FloorView {
+function advanceOne(view: LineView, body: CommandBody): LineView {
   switch (body.kind) {
     case 'cut-pieces':
       return body.line === view.line ? afterPieces(view, body) : view
@@ -18,9 +36,9 @@ function advanceOne(view: FloorView, body: CommandBody): FloorView {
     case 'wind-off':
       return body.line === view.line ? afterOff(view, body) : view
     case 'mount-drum':
-      return body.line === view.line ? afterMount(view, body.drum) : view
+      return body.line === view.line ? afterMount(view, body) : view
     case 'put-drum-away':
-      return body.line === view.line ? { ...view, mounted: null, cuts: [], drawing: null } : view
+      return body.line === view.line ? afterAway(view) : view
     case 'measure-rest':
       return view.mounted?.drum === body.drum
         ? { ...view, mounted: { ...view.mounted, restUm: body.newRestUm } }
@@ -30,7 +48,7 @@ function advanceOne(view: FloorView, body: CommandBody): FloorView {
   }
 }
 
-function afterPieces(view: FloorView, body: Extract<CommandBody, { kind: 'cut-pieces' }>): FloorView {
+function afterPieces(view: LineView, body: CommandOf<'cut-pieces'>): LineView {
   const done = view.cuts.slice(0, body.pieces.length)
   const expectedUm = done.reduce((sum, cut) => sum + cut.takenUm, 0)
   const takenUm = body.pieces.reduce((sum, piece) => sum + piece.measuredUm + piece.trimUm, 0)
@@ -39,7 +57,7 @@ function afterPieces(view: FloorView, body: Extract<CommandBody, { kind: 'cut-pi
 }
 
 /** The planned cut where it is one of this kind; else a length that was not planned, and the plan follows it inward. */
-function afterOff(view: FloorView, body: Extract<CommandBody, { kind: 'cut-off' | 'wind-off' }>): FloorView {
+function afterOff(view: LineView, body: CommandOf<'cut-off' | 'wind-off'>): LineView {
   const first = view.cuts[0]
   const takenUm = body.lengthUm ?? view.mounted?.restUm ?? 0
   const planned = first && first.asShown.kind === body.kind
@@ -47,12 +65,28 @@ function afterOff(view: FloorView, body: Extract<CommandBody, { kind: 'cut-off' 
   return shortened({ ...view, cuts: shifted(view.cuts.slice(1), takenUm - first.takenUm) }, takenUm)
 }
 
-function afterMount(view: FloorView, drum: string): FloorView {
+function afterMount(view: LineView, { drum, mounting }: CommandOf<'mount-drum'>): LineView {
+  const kept =
+    view.ahead.find((a) => a.drum.drum === drum && a.drum.mounting === mounting) ??
+    view.ahead.find((a) => a.drum.drum === drum)
+  const ahead = view.ahead.filter((a) => a !== kept)
+  if (kept) {
+    const { place: _place, code: _code, ...mounted } = kept.drum
+    const { cuts, dangers, drawing } = kept
+    const nextDrum = ahead.find((a) => a.drum.drum !== drum)?.drum ?? null
+    return { ...view, mounted, nextDrum, cuts, dangers, drawing, ahead, cutsKnown: true }
+  }
   const next = view.nextDrum?.drum === drum ? view.nextDrum : null
-  return { ...view, mounted: next, nextDrum: next ? null : view.nextDrum, cuts: [], drawing: null }
+  const nextDrum = next ? null : view.nextDrum
+  return { ...view, mounted: next, nextDrum, cuts: [], drawing: null, cutsKnown: false }
 }
 
-function shortened(view: FloorView, takenUm: number): FloorView {
+function afterAway(view: LineView): LineView {
+  const nextDrum = view.ahead[0]?.drum ?? view.nextDrum
+  return { ...view, mounted: null, nextDrum, cuts: [], drawing: null, cutsKnown: true }
+}
+
+function shortened(view: LineView, takenUm: number): LineView {
   if (!view.mounted) return view
   const restUm = Math.max(0, view.mounted.restUm - takenUm)
   return { ...view, mounted: { ...view.mounted, restUm, outerMark: null } }

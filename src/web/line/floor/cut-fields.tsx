@@ -11,6 +11,8 @@ interface Props {
   wrong: string | null
   /** Where what is wound off goes by the plan; null where nothing is put away. */
   place: string | null
+  /** What the line's own counter reads where it stands; null where it is not heard or runs. */
+  live: number | null
   onTyped: (typed: TypedCut) => void
   onTimes: (times: number) => void
   onEnter: () => void
@@ -18,7 +20,7 @@ interface Props {
 
 /** What was read at the cut: it stands there as expected; only what differs is typed over it. */
 export function CutFields(props: Props) {
-  const { cut, typed, expected, times, wrong, place, onTyped, onTimes, onEnter } = props
+  const { cut, typed, expected, times, wrong, place, live, onTyped, onTimes, onEnter } = props
   const change = (part: Partial<TypedCut>) => onTyped({ ...typed, ...part })
   return (
     <form
@@ -36,6 +38,9 @@ export function CutFields(props: Props) {
         value={typed.counter}
         onType={(counter) => change({ counter })}
       />
+      {live !== null && cut.presetM !== null && (
+        <LiveReading metres={live} onTake={() => change({ counter: live.toFixed(3) })} />
+      )}
       {expected.mark !== null && (
         <ReadField
           name="mark"
@@ -74,6 +79,18 @@ export function CutFields(props: Props) {
         Record this cut
       </button>
     </form>
+  )
+}
+
+/** Taken by a press: what the counter reads at the stop is not always what was to be expected. */
+function LiveReading({ metres, onTake }: { metres: number; onTake: () => void }) {
+  return (
+    <button type="button" className="button" data-letter="U" aria-keyshortcuts="U" onClick={onTake}>
+      Take {metres.toFixed(3)} m off the counter
+      <span className="hand-key" aria-hidden="true">
+        U
+      </span>
+    </button>
   )
 }
 

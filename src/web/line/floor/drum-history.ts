@@ -2,6 +2,7 @@ import type { LengthUm } from '../../../quantity/length.ts'
 import type { Interval, Mounting } from '../../../strip/cut-plan.ts'
 import type { MarkSegment } from '../../../strip/mark-segment.ts'
 import type { Stretch, UsableDrum } from '../../../strip/usable.ts'
+import type { FloorCut } from '../../../works/floor-api.ts'
 
 /** What this station saw cut from the mounted drum: places from the outer end as it was when it was first seen. */
 export interface DrumHistory {
@@ -19,6 +20,8 @@ type Drawn = { usable: UsableDrum; mounting: Mounting }
 /** Differences below this come from rounding. */
 const ROUND_UM = 1000
 const MOST_DONE = 500
+/** No cut is so short, in numbers of the print. */
+const SAME_MARK = 0.005
 
 /** The history with what went off between the last view and this one; begins anew with another drum. */
 export function historyAfter(before: DrumHistory | null, drawn: Drawn | null): DrumHistory | null {
@@ -26,12 +29,18 @@ export function historyAfter(before: DrumHistory | null, drawn: Drawn | null): D
   const { drum } = drawn.mounting
   if (!before || before.drum !== drum) return { drum, done: [], takenUm: 0, ...drawn }
   const goneUm = before.usable.lengthUm - drawn.usable.lengthUm
-  if (goneUm < ROUND_UM) return { ...before, ...drawn }
+  if (goneUm < ROUND_UM || isSameEnd(before.usable, drawn.usable)) return { ...before, ...drawn }
   const done = [
     ...before.done,
     ...goneOf(before.mounting.intervals, goneUm).map((i) => moved(i, before.takenUm)),
   ]
   return { drum, done: done.slice(-MOST_DONE), takenUm: before.takenUm + goneUm, ...drawn }
+}
+
+/** The same mark at the outer end: the rest was measured anew, and nothing was cut. */
+function isSameEnd(before: UsableDrum, now: UsableDrum): boolean {
+  const [was, is] = [before.segments[0]?.markFrom ?? null, now.segments[0]?.markFrom ?? null]
+  return was !== null && is !== null && Math.abs(was - is) < SAME_MARK
 }
 
 /** The intervals that went off with the first `goneUm`, and as scrap what was cut of none of them. */
@@ -74,6 +83,14 @@ function movedSegment(segment: MarkSegment, byUm: LengthUm, first: boolean): Mar
   if (!first || markFrom === null || markTo === null || segment.toUm <= segment.fromUm) return to
   const perUm = (markTo - markFrom) / (segment.toUm - segment.fromUm)
   return { ...to, fromUm: 0, markFrom: markFrom - perUm * to.fromUm }
+}
+
+/** Numbers of the cuts as the drawing has them: on from what was cut here before. */
+export function numberedOn(cuts: FloorCut[], { done }: Pick<DrumHistory, 'done'>): FloorCut[] {
+  return cuts.map((cut) => {
+    const number = Number(cut.row.cut)
+    return Number.isNaN(number) ? cut : { ...cut, row: { ...cut.row, cut: String(done.length + number) } }
+  })
 }
 
 function moved(interval: Interval, byUm: LengthUm): Interval {

@@ -1,7 +1,9 @@
 import type { FloorView } from '../../../works/floor-api.ts'
-import { instant, many, supplyM } from '../../format.ts'
+import { useMe } from '../../access/me-state.tsx'
+import { daysIn, many, supplyM } from '../../format.ts'
 import { useOutbox } from '../../outbox/use-outbox.ts'
 import { tagsOfRecord } from '../../outbox/waiting-record.ts'
+import { instant } from '../../works-clock.ts'
 import { tagsText } from './waiting-records.tsx'
 
 interface Props {
@@ -14,6 +16,7 @@ interface Props {
 /** The last pieces, what waits, and how this station works. */
 export function FloorFoot({ view, letters, onLetters, onOtherLine }: Props) {
   const { station, waiting } = useOutbox()
+  const { account } = useMe()
   const { mounted, plan } = view
   return (
     <>
@@ -24,6 +27,7 @@ export function FloorFoot({ view, letters, onLetters, onOtherLine }: Props) {
             {waiting.map((record) => (
               <li key={record.running} className="wraps">
                 {record.words}
+                {record.by.account !== (account ?? '') && `, made by ${record.by.name}`}
                 {tagsOfRecord(record).length > 0 && `, on the coil: ${tagsText(tagsOfRecord(record))}`}
               </li>
             ))}
@@ -50,7 +54,7 @@ export function FloorFoot({ view, letters, onLetters, onOtherLine }: Props) {
           {mounted &&
             `${mounted.drum}: ${mounted.cable}, lot ${mounted.lot}, ${supplyM(mounted.restUm)} left, ${mounted.mounting === null ? 'outside the plan' : `mounting ${mounted.mounting} of ${mounted.of}`}. `}
           {plan && `Plan ${plan.number}, ${plan.cause}, in force since ${instant(plan.releasedAt)}. `}
-          {view.correction}
+          {daysIn(view.correction)}
         </p>
         <p>
           Station {station ?? 'without a name'} at {view.line}.{' '}

@@ -17,6 +17,7 @@ import { OpenPanel } from './open-panel.tsx'
 import { RepairNote } from './repair-note.tsx'
 import { SignalsLine } from './signals-line.tsx'
 import { SparkQuestion } from './spark-question.tsx'
+import { standingReading } from './standing-reading.ts'
 import { useFloor } from './use-floor.ts'
 import { type FloorDeeds, useFloorDeeds } from './use-floor-deeds.ts'
 import { useLineKeys } from './use-line-keys.ts'
@@ -32,7 +33,7 @@ export function FloorLine({ line, onOtherLine }: { line: string; onOtherLine: ()
   const { view, cut } = state
   return (
     <div className={letters ? 'floor' : 'floor no-letters'} ref={root}>
-      <StationNote offline={state.offline} heardAt={state.heardAt} />
+      <StationNote offline={state.offline} heardAt={state.heardAt} ahead={view?.ahead ?? []} />
       <OlderPage />
       {state.refused && <Refusal error={state.refused} />}
       {!view && !state.refused && !state.offline && <Skeleton />}
@@ -66,8 +67,8 @@ function Notes(props: { state: FloorState; station: FloorStation | null; deeds: 
   if (!view) return null
   return (
     <>
-      <RepairNote repair={view.repair} />
       {wanted !== null && <ChangedCut cut={cut} wanted={wanted} onTake={() => station?.confirm()} />}
+      <RepairNote repair={view.repair} />
       <SparkQuestion sparks={sparks} onFault={isFault} onNone={isNone} />
     </>
   )
@@ -87,6 +88,7 @@ function InHand({ state, deeds }: { state: FloorState; deeds: FloorDeeds }) {
           times={deeds.times}
           wrong={cutBooked && 'wrong' in cutBooked ? cutBooked.wrong : null}
           place={cut.asShown.kind === 'wind-off' ? cut.asShown.place : null}
+          live={standingReading(state.signals)}
           onTyped={deeds.type}
           onTimes={deeds.setTimes}
           onEnter={deeds.recordCut}
@@ -102,6 +104,7 @@ function Drawing({ state }: { state: FloorState }) {
   const { history, view } = state
   if (!history || history.drum !== view?.mounted?.drum) return null
   const cut = waiting.reduce((sum, { command: { body } }) => {
+    if (!('drum' in body) || body.drum !== history.drum) return sum
     if (body.kind === 'cut-pieces') return sum + body.pieces.length
     return body.kind === 'cut-off' || body.kind === 'wind-off' ? sum + 1 : sum
   }, 0)

@@ -1,16 +1,21 @@
 import type { CommandBody } from '../../../ledger/command.ts'
-import type { FloorView } from '../../../works/floor-api.ts'
 import { many, supplyM } from '../../format.ts'
 import { useWorks } from '../../works-state.tsx'
+import type { LineView } from './advance-view.ts'
 import { HandButton } from './hand-button.tsx'
 
 /** The answer in words where there is no cut in hand: what is to be done so that there is one. */
 export function FloorSentence({ view, record }: NewerProps) {
-  const { mounted, nextDrum, plan } = view
+  const { mounted, nextDrum, plan, cutsKnown } = view
   return (
     <section className="stack close">
       <p className="sentence wraps">
-        {mounted ? (
+        {!cutsKnown ? (
+          <>
+            <strong>What is cut from {mounted?.drum ?? 'this drum'} is not known here</strong> until the
+            server answers.
+          </>
+        ) : mounted ? (
           <>
             <strong>Nothing more is cut from {mounted.drum}.</strong> {supplyM(mounted.restUm)} is on it: put
             it away.
@@ -21,6 +26,11 @@ export function FloorSentence({ view, record }: NewerProps) {
             {nextDrum.place ? ` and lies at ${nextDrum.place}` : ''}: {nextDrum.cable}, lot {nextDrum.lot},{' '}
             {supplyM(nextDrum.restUm)}
             {nextDrum.outerMark ? `, mark ${nextDrum.outerMark} at the outer end` : ''}.
+          </>
+        ) : plan && view.moreAhead > 0 ? (
+          <>
+            <strong>The drums that this tablet knows of are done.</strong> What comes on {view.line} next it
+            will know once the server answers.
           </>
         ) : plan ? (
           <>
@@ -39,7 +49,7 @@ export function FloorSentence({ view, record }: NewerProps) {
 }
 
 interface NewerProps {
-  view: FloorView
+  view: LineView
   record: (body: CommandBody, words: string) => Promise<boolean>
 }
 

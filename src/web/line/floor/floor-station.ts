@@ -1,17 +1,17 @@
 import type { CommandBody } from '../../../ledger/command.ts'
-import type { FloorCut, FloorNews, FloorView, LineSignals } from '../../../works/floor-api.ts'
+import type { FloorAhead, FloorCut, FloorNews, FloorView, LineSignals } from '../../../works/floor-api.ts'
 import { ask, Refused } from '../../api.ts'
 import type { Outbox } from '../../outbox/outbox.ts'
 import type { NewRecord } from '../../outbox/station-store.ts'
 import type { AnsweredRecord, WaitingRecord } from '../../outbox/waiting-record.ts'
-import { advanceView } from './advance-view.ts'
-import { type DrumHistory, historyAfter } from './drum-history.ts'
+import { advanceView, type LineView } from './advance-view.ts'
+import { type DrumHistory, historyAfter, numberedOn } from './drum-history.ts'
 import { type HeldCut, heldAfter } from './held-cut.ts'
 
 /** What a line's tablet shows; null figures until something was heard or kept. */
 export interface FloorState {
   /** With all that waits booked, as far as this station can tell. */
-  view: FloorView | null
+  view: LineView | null
   /** The cut in hand; it changes only when it is recorded or a person confirms another. */
   cut: FloorCut | null
   /** What the server would have cut instead; 'none': nothing any more. */
@@ -47,6 +47,8 @@ interface Booked {
 /** The longest that a change made elsewhere stays unseen where no news come. */
 const ASK_EVERY_MS = 10_000
 const NO_ANSWER_MS = 15_000
+/** How old what is kept of the next drums may get while things happen in the hall; under another plan it is asked for at once. */
+const AHEAD_EVERY_MS = 60_000
 const SIGNALS_EVERY_MS = 1000
 const SIGNALS_SILENT_MS = 3000
 
@@ -67,6 +69,9 @@ export class FloorStation {
   #state = NOTHING_HEARD
   readonly #listeners = new Set<() => void>()
   #base: FloorView | null = null
+  #ahead: FloorAhead | null = null
+  #aheadMs = Number.NEGATIVE_INFINITY
+  #askingAhead = false
   #booked: Booked[] = []
   #held: HeldCut | null = null
   /** Grows with each record, so that a view asked for before it is not taken for one after it. */
@@ -158,6 +163,7 @@ export class FloorStation {
     try {
       const db = await this.#outbox.store()
       const kept = (await db.get('kept', `floor:${this.line}`)) as KeptLine | undefined
+      this.#ahead ??= ((await db.get('kept', `ahead:${this.line}`)) as FloorAhead | undefined) ?? null
       if (kept && !this.#base) {
         this.#base = kept.base
         this.#booked = kept.booked
@@ -174,9 +180,10 @@ export class FloorStation {
   #take(view: FloorView): void {
     // an answer that was overtaken by another one
     if (this.#base && view.seq < this.#base.seq) return
-    this.#base = view
-    this.#booked = this.#booked.filter((b) => b.seq > view.seq)
     const history = view.mounted ? historyAfter(this.#state.history, view.drawing) : null
+    this.#base = history ? { ...view, cuts: numberedOn(view.cuts, history) } : view
+    this.#booked = this.#booked.filter((b) => b.seq > view.seq)
+    void this.#askAhead(view)
     this.#change({ heardAt: new Date().toISOString(), history })
     this.#show()
   }
@@ -186,11 +193,11 @@ export class FloorStation {
     if (!this.#base || this.#recording > 0) return
     const { waiting, line } = this.#outbox.state
     const bodies = [...this.#booked.map((b) => b.body), ...waiting.map((w) => w.command.body)]
-    const view = advanceView(this.#base, bodies)
-    const settled = bodies.length === 0 || line === 'offline' || line === 'signed-out'
+    const view = advanceView(this.#base, bodies, this.#ahead)
+    const settled = bodies.length === 0 || line === 'offline' || line === 'signed-out' || line === 'held'
     const { held, wanted } = heldAfter(this.#held, view, settled)
     this.#held = held
-    this.#change({ view, cut: held?.cut ?? null, wanted })
+    this.#change({ view, cut: held?.cut ?? null, wanted, history: historyOf(view, this.#state.history) })
     void this.#keep()
   }
 
@@ -204,6 +211,27 @@ export class FloorStation {
       await (await this.#outbox.store()).put('kept', kept, `floor:${this.line}`)
     } catch {
       // said by the outbox
+    }
+  }
+
+  /** What the line runs next, for when the network drops: not at once after each event, since it is much. */
+  async #askAhead({ plan, seq }: FloorView): Promise<void> {
+    const known = this.#ahead
+    const same = known !== null && known.planId === (plan?.planId ?? null)
+    const fresh = same && (known.seq >= seq || performance.now() - this.#aheadMs < AHEAD_EVERY_MS)
+    if (fresh || this.#askingAhead) return
+    this.#askingAhead = true
+    try {
+      const signal = AbortSignal.timeout(NO_ANSWER_MS)
+      const path = `/api/floor/ahead?line=${encodeURIComponent(this.line)}`
+      this.#ahead = await ask<FloorAhead>(path, { signal })
+      this.#aheadMs = performance.now()
+      this.#show()
+      await (await this.#outbox.store()).put('kept', this.#ahead, `ahead:${this.line}`)
+    } catch {
+      // asked again with the next view
+    } finally {
+      this.#askingAhead = false
     }
   }
 
@@ -269,4 +297,9 @@ export class FloorStation {
     this.#state = { ...this.#state, ...part }
     for (const listener of this.#listeners) listener()
   }
+}
+
+/** Of a drum that was mounted without the server the drawing is the one that was kept. */
+function historyOf({ mounted, drawing }: LineView, history: DrumHistory | null): DrumHistory | null {
+  return mounted && drawing && history?.drum !== mounted.drum ? historyAfter(null, drawing) : history
 }

@@ -30,10 +30,11 @@ export function HandButton({ letter, main, disabled, onPress, children }: Props)
   )
 }
 
-/** Presses the button of a letter: in the open panel first, then in the whole view. */
-export function pressLetter(root: HTMLElement, letter: string): void {
+/** Presses the button of a letter: in the open panel first, then in the whole view. Answers whether there is one. */
+export function pressLetter(root: HTMLElement, letter: string): boolean {
   const named = `button[data-letter="${CSS.escape(letter.toUpperCase())}"]`
   const button =
     root.querySelector<HTMLElement>(`.floor-panel ${named}`) ?? root.querySelector<HTMLElement>(named)
   button?.click()
+  return button !== null
 }

@@ -13,7 +13,7 @@ export function NowCut({ cut, left, children }: { cut: FloorCut; left: number; c
       <p className="now-what wraps">{cutText(cut)}</p>
       <dl className="now-figures">
         <Figure term={stopLabel(cut)} figure={stopFigure(cut)} unit="m" size="huge" />
-        {cut.row.mark && <Figure term="Mark at the cut" figure={cut.row.mark} unit="" size="large" />}
+        {cut.row.mark && <MarkFigure mark={cut.row.mark} />}
         {cut.slowAtM !== null && (
           <Figure term="Slow at" figure={cut.slowAtM.toFixed(3)} unit="m" size="plain" />
         )}
@@ -46,6 +46,12 @@ export function NextCut({ cut }: { cut: FloorCut | undefined }) {
       )}
     </section>
   )
+}
+
+/** "3299.9 m": the unit small, as behind every figure here; "no print" has none. */
+function MarkFigure({ mark }: { mark: string }) {
+  const [, figure, unit] = /^(-?[\d.]+) (\w+)$/.exec(mark) ?? []
+  return <Figure term="Mark at the cut" figure={figure ?? mark} unit={unit ?? ''} size="large" />
 }
 
 function Figure(props: { term: string; figure: string; unit: string; size: 'huge' | 'large' | 'plain' }) {

@@ -42,6 +42,6 @@ export function OpenPanel({ deeds, state }: { deeds: FloorDeeds; state: FloorSta
     case 'more':
       return <MoreLeftPanel {...props} />
     case 'serial':
-      return <SerialPanel {...props} {...placed} serial={open.serial} />
+      return <SerialPanel {...props} {...placed} serial={open.serial} tell={deeds.tell} />
   }
 }

@@ -2,9 +2,6 @@ import { useState } from 'react'
 import type { FloorRepair } from '../../../works/floor-api.ts'
 import { many } from '../../format.ts'
 
-/** The most that is read while the drum turns; the rest is one press away. */
-const SHOWN = 4
-
 /** What an event did to the plan, in words; put away by a press. */
 export function RepairNote({ repair }: { repair: FloorRepair }) {
   const [seen, setSeen] = useState<number | null>(null)
@@ -38,28 +35,26 @@ const HEADS: Record<FloorRepair['state'], string> = {
   failed: 'The rest could not be planned anew.',
 }
 
+/** While the drum turns only that it changed and for whom; what changed is one press away. */
 function Changes({ repair }: { repair: FloorRepair }) {
   const { changes, orders } = repair
-  if (changes.length === 0) return <p>Nothing is cut otherwise.</p>
-  const list = (texts: string[]) => (
-    <ul className="figure-list">
-      {texts.map((text) => (
-        <li key={text} className="wraps">
-          {text}
-        </li>
-      ))}
-    </ul>
-  )
+  // where a drum ends short of its pieces nothing may be cut otherwise, and they still lack
+  if (changes.length === 0 && orders.length === 0) return <p>Nothing is cut otherwise.</p>
   return (
     <>
-      {list(changes.slice(0, SHOWN))}
-      {changes.length > SHOWN && (
+      {orders.length > 0 && <p className="wraps">Orders it touches: {orders.join(', ')}.</p>}
+      {changes.length > 0 && (
         <details>
-          <summary>{many(changes.length - SHOWN, 'more change')}</summary>
-          {list(changes.slice(SHOWN))}
+          <summary>{many(changes.length, 'change')}</summary>
+          <ul className="figure-list">
+            {changes.map((text) => (
+              <li key={text} className="wraps">
+                {text}
+              </li>
+            ))}
+          </ul>
         </details>
       )}
-      {orders.length > 0 && <p className="wraps">Orders it touches: {orders.join(', ')}.</p>}
     </>
   )
 }

@@ -7,8 +7,8 @@ export interface ScanListener {
   /** False while the keys are another's. */
   active: () => boolean
   onScan: (code: string) => void
-  /** A single letter outside of any field. */
-  onLetter: (letter: string) => void
+  /** A single letter outside of any field, or in one that takes figures only; answers whether it was of use. */
+  onLetter: (letter: string) => boolean
 }
 
 interface Burst {
@@ -33,8 +33,8 @@ export function listenForScans(listener: ScanListener): () => void {
     const { text, field } = burst
     clearTimeout(burst.timer)
     burst = null
-    if (field) insert(field, text)
-    else if (text.length === 1) listener.onLetter(text)
+    if (field && !(isLetter(text) && takesFigures(field) && listener.onLetter(text))) insert(field, text)
+    if (!field && text.length === 1) listener.onLetter(text)
   }
 
   const hear = (event: KeyboardEvent) => {
@@ -73,6 +73,14 @@ export function listenForScans(listener: ScanListener): () => void {
     document.removeEventListener('keydown', hear, { capture: true })
     if (burst) clearTimeout(burst.timer)
   }
+}
+
+function isLetter(text: string): boolean {
+  return /^[a-z]$/i.test(text)
+}
+
+function takesFigures({ inputMode }: HTMLElement): boolean {
+  return inputMode === 'decimal' || inputMode === 'numeric'
 }
 
 const NO_TEXT = new Set(['button', 'checkbox', 'file', 'radio', 'range', 'reset', 'submit'])

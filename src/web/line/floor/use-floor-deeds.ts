@@ -6,7 +6,7 @@ import { type CutRecord, cutRecord, NOTHING_TYPED, type TypedCut } from './cut-r
 import { cutWords } from './cut-text.ts'
 import type { Open } from './floor-record.ts'
 import type { FloorState, FloorStation } from './floor-station.ts'
-import { scanDeed } from './scan-deed.ts'
+import { type ScanContext, scanDeed } from './scan-deed.ts'
 import { tagsText } from './waiting-records.tsx'
 
 export interface FloorDeeds {
@@ -58,8 +58,7 @@ export function useFloorDeeds(station: FloorStation | null, state: FloorState): 
     if (!station) return false
     try {
       const kept = await station.record({ body, words })
-      const away = state.offline || outbox().state.line === 'offline'
-      tell(keptText(words, away ? tagsOfRecord(kept) : null))
+      tell(keptText(words, isAway(state) ? tagsOfRecord(kept) : null))
       setTyped(NOTHING_TYPED)
       setTimes(1)
       setOpen(null)
@@ -87,7 +86,7 @@ export function useFloorDeeds(station: FloorStation | null, state: FloorState): 
 
   function scan(code: string): void {
     if (!view) return
-    const deed = scanDeed(code, view, open?.panel ?? null, cutBooked !== null && needsPlace(cutBooked))
+    const deed = scanDeed(code, view, scanContext(open, cutBooked, state))
     if ('record' in deed) void record(deed.record, deed.words)
     if ('open' in deed) setOpen(deed.open)
     if ('place' in deed) setPlace(deed.place)
@@ -105,6 +104,15 @@ export function useFloorDeeds(station: FloorStation | null, state: FloorState): 
   }
 }
 
+function isAway(state: FloorState): boolean {
+  return state.offline || outbox().state.line === 'offline'
+}
+
+function scanContext(open: Open, cutBooked: CutRecord | null, state: FloorState): ScanContext {
+  const cutNeedsPlace = cutBooked !== null && asksPlace(cutBooked)
+  return { open: open?.panel ?? null, cutNeedsPlace, away: isAway(state) }
+}
+
 /** `tags`: what is to be written on the coils while the server is away; null where it answers. */
 function keptText(words: string, tags: string[] | null): string {
   if (tags === null) return `Recorded: ${words}.`
@@ -112,8 +120,9 @@ function keptText(words: string, tags: string[] | null): string {
   return `Kept: ${words}. Write ${tagsText(tags)} on the coil${tags.length > 1 ? 's' : ''}.`
 }
 
-function needsPlace(booked: CutRecord): boolean {
-  return 'needsPlace' in booked && booked.needsPlace
+/** What is wound off goes somewhere, whatever place stands there already. */
+function asksPlace(booked: CutRecord): boolean {
+  return 'body' in booked && booked.body.kind === 'wind-off'
 }
 
 function useLastFault(): FloorDeeds['lastFault'] {

@@ -20,9 +20,8 @@ export function useLineKeys(root: RefObject<HTMLElement | null>, onScan: (code: 
         // hidden while somebody signs in: the keys are theirs
         active: () => root.current !== null && root.current.closest('[hidden]') === null,
         onScan: (code) => heard.current.onScan(code),
-        onLetter: (letter) => {
-          if (heard.current.letters && root.current) pressLetter(root.current, letter)
-        },
+        onLetter: (letter) =>
+          heard.current.letters && root.current !== null && pressLetter(root.current, letter),
       }),
     [root],
   )

@@ -33,7 +33,7 @@ export function useSparks(state: FloorState, { record, tell }: FloorDeeds): Spar
       tell('No drum is on the line.', true)
       return
     }
-    const at = { fromUm: spark.fromUm, toUm: spark.fromUm }
+    const at = { fromUm: spark.fromUm, toUm: spark.fromUm, uncUm: spark.uncUm }
     const kept = await record(
       {
         ...{ kind: 'find-fault', drum, code: 'SPK', severity: 'cut_out', what: null },

@@ -5,7 +5,7 @@ import { SelectField } from '../../../parts/select-field.tsx'
 import { figureOf } from '../cut-record.ts'
 import type { PanelProps } from '../floor-record.ts'
 import { HandButton } from '../hand-button.tsx'
-import { Panel, PanelField } from './panel.tsx'
+import { Panel, PanelField, PanelForm } from './panel.tsx'
 
 const CAPS = [
   ['both', 'both ends capped'],
@@ -45,13 +45,7 @@ export function AwayPanel({ view, record, close, place, onPlace }: Props) {
       question={`Where does ${drum} go, with ${supplyM(mounted.restUm)} on it? Scan the place.`}
       onClose={close}
     >
-      <form
-        className="row"
-        onSubmit={(event) => {
-          event.preventDefault()
-          if (!wrong) putAway()
-        }}
-      >
+      <PanelForm onEnter={() => !wrong && putAway()}>
         <PanelField id="away-place" label="Place" value={place} text onType={onPlace} />
         <PanelField
           id="away-mark"
@@ -64,7 +58,7 @@ export function AwayPanel({ view, record, close, place, onPlace }: Props) {
         <HandButton letter="E" disabled={wrong} onPress={putAway}>
           Put it there
         </HandButton>
-      </form>
+      </PanelForm>
     </Panel>
   )
 }

@@ -74,10 +74,10 @@ export function FaultPanel({ view, cut, signals, record, close }: PanelProps) {
         />
         {view.sparkToCutterUm !== null && (
           <SelectField
-            label="Seen"
+            label="Seen where"
             value={atHead ? 'head' : 'cutter'}
             options={[
-              ['head', `at the head, ${placeM(view.sparkToCutterUm)} m before the cutter`],
+              ['head', `${placeM(view.sparkToCutterUm)} m before the cutter`],
               ['cutter', 'at the cutter'],
             ]}
             onValue={(seen) => setAtHead(seen === 'head')}

@@ -13,7 +13,9 @@ export function Panel({ name, question, onClose, children }: Props) {
   useEffect(() => {
     const before = document.activeElement
     const first = box.current?.querySelector<HTMLElement>('input, select, .hand')
-    ;(first ?? box.current?.querySelector<HTMLElement>('button'))?.focus()
+    const control = first ?? box.current?.querySelector<HTMLElement>('button')
+    // the panel stands in sight already, and the cut in hand above it must not scroll away
+    control?.focus({ preventScroll: true })
     return () => {
       if (before instanceof HTMLElement) before.focus({ preventScroll: true })
     }
@@ -37,6 +39,25 @@ export function Panel({ name, question, onClose, children }: Props) {
       </div>
       {children}
     </section>
+  )
+}
+
+/** The fields of a panel in one row; Enter in a field does what its first button does. */
+export function PanelForm({ onEnter, children }: { onEnter: () => void; children: ReactNode }) {
+  return (
+    <form
+      className="row"
+      onSubmit={(event) => {
+        event.preventDefault()
+        onEnter()
+      }}
+    >
+      {children}
+      {/* a form of several fields takes Enter only where it has such a button */}
+      <button type="submit" className="spoken" tabIndex={-1}>
+        Enter
+      </button>
+    </form>
   )
 }
 

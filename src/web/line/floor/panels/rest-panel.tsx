@@ -5,7 +5,7 @@ import { SelectField } from '../../../parts/select-field.tsx'
 import { figureOf } from '../cut-record.ts'
 import type { PanelProps } from '../floor-record.ts'
 import { HandButton } from '../hand-button.tsx'
-import { Panel, PanelField } from './panel.tsx'
+import { Panel, PanelField, PanelForm } from './panel.tsx'
 
 /** What a person can tell of a stop in mid-run (from memory); the book says more of what was run. */
 const RAN_OUT_UNC_UM = 100_000
@@ -20,6 +20,18 @@ export function RanOutPanel({ view, signals, record, close }: PanelProps) {
   const readM = reading === '' ? (live ?? 0) : figureOf(reading)
   const wrong = !(readM >= 0)
   const restUm = wrong ? 0 : Math.round((readM * UM_PER_M) / (1 + view.errorRatio))
+  const book = () => {
+    if (wrong || !mounted) return
+    record(
+      {
+        kind: 'measure-rest',
+        ...{ drum: mounted.drum, newRestUm: restUm, uncUm: RAN_OUT_UNC_UM },
+        // what came off and is not cut yet is still there, and is booked as a cut
+        how: restUm > 0 ? 'counter' : 'ran out',
+      },
+      `${mounted.drum} ran out, ${supplyM(mounted.restUm - restUm)} less than booked`,
+    )
+  }
   return (
     <Panel
       name="Ran out here"
@@ -29,7 +41,7 @@ export function RanOutPanel({ view, signals, record, close }: PanelProps) {
       onClose={close}
     >
       {mounted && (
-        <div className="row">
+        <PanelForm onEnter={book}>
           <PanelField
             id="ran-out-reading"
             label="Counter since the last cut, m"
@@ -37,28 +49,14 @@ export function RanOutPanel({ view, signals, record, close }: PanelProps) {
             placeholder={(live ?? 0).toFixed(2)}
             onType={setReading}
           />
-          <HandButton
-            letter="E"
-            disabled={wrong}
-            onPress={() =>
-              record(
-                {
-                  kind: 'measure-rest',
-                  ...{ drum: mounted.drum, newRestUm: restUm, uncUm: RAN_OUT_UNC_UM },
-                  // what came off and is not cut yet is still there, and is booked as a cut
-                  how: restUm > 0 ? 'counter' : 'ran out',
-                },
-                `${mounted.drum} ran out, ${supplyM(mounted.restUm - restUm)} less than booked`,
-              )
-            }
-          >
+          <HandButton letter="E" disabled={wrong} onPress={book}>
             It ran out
           </HandButton>
           <p className="quiet wraps">
             The book has {supplyM(mounted.restUm)} on it.{' '}
             {restUm > 0 && `${supplyM(restUm)} came off and is cut next, or goes to scrap with Spoiled.`}
           </p>
-        </div>
+        </PanelForm>
       )}
     </Panel>
   )
@@ -80,6 +78,19 @@ export function MoreLeftPanel({ view, record, close }: PanelProps) {
   const restM = figureOf(length)
   const uncM = unc === '' ? restM * ESTIMATE_RATIO : figureOf(unc)
   const wrong = !(restM > 0) || !(uncM >= 0)
+  const book = () => {
+    if (wrong || !mounted) return
+    record(
+      {
+        kind: 'measure-rest',
+        drum: mounted.drum,
+        newRestUm: Math.round(restM * UM_PER_M),
+        uncUm: Math.round(uncM * UM_PER_M),
+        how,
+      },
+      `${restM} m left on ${mounted.drum}`,
+    )
+  }
   return (
     <Panel
       name="More left"
@@ -91,7 +102,7 @@ export function MoreLeftPanel({ view, record, close }: PanelProps) {
       onClose={close}
     >
       {mounted && (
-        <div className="row">
+        <PanelForm onEnter={book}>
           <PanelField id="more-length" label="Left on it, m (true)" value={length} onType={setLength} />
           <PanelField
             id="more-unc"
@@ -101,25 +112,10 @@ export function MoreLeftPanel({ view, record, close }: PanelProps) {
             onType={setUnc}
           />
           <SelectField label="How it is known" value={how} options={WAYS} onValue={setHow} />
-          <HandButton
-            letter="E"
-            disabled={wrong}
-            onPress={() =>
-              record(
-                {
-                  kind: 'measure-rest',
-                  drum: mounted.drum,
-                  newRestUm: Math.round(restM * UM_PER_M),
-                  uncUm: Math.round(uncM * UM_PER_M),
-                  how,
-                },
-                `${restM} m left on ${mounted.drum}`,
-              )
-            }
-          >
+          <HandButton letter="E" disabled={wrong} onPress={book}>
             So much is left
           </HandButton>
-        </div>
+        </PanelForm>
       )}
     </Panel>
   )

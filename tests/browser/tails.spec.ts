@@ -1,0 +1,51 @@
+import { expect } from '@playwright/test'
+import type { PlanAnswer } from '../../src/works/api.ts'
+import type { TailsAnswer } from '../../src/works/stock-api.ts'
+import { planned } from './hall.ts'
+import { openFolder, press } from './keyboard.ts'
+import { test } from './lastmetre.ts'
+import { violations } from './violations.ts'
+
+const HEAD = 'cable,putup,length,unit,least'
+
+test('tails of the plan become standard coils for the shelf where a level lacks and it pays', async ({
+  page,
+  worksCopy: { folder, change },
+}) => {
+  change(
+    'more/minimum_levels.csv',
+    () => `${HEAD}\nC059-50,C-280,50,m,4\nC069-75,C-280,25,m,8\nC081-50,C-380,50,m,4\n`,
+  )
+  await openFolder(page, folder)
+  await planned(page)
+  const panel = page.getByRole('region', { name: 'Coils for the shelf from what is left over' })
+  const asked = page.waitForResponse('**/api/stock/tails')
+  await press(page, 'Look for coils that pay')
+  const { proposal }: TailsAnswer = await (await asked).json()
+  const coils = proposal?.cuts.reduce((n, cut) => n + cut.pieces, 0) ?? 0
+  expect(coils).toBeGreaterThan(0)
+  await expect(panel.getByText(/that lack on the shelf would save/)).toContainText(`${coils} coil`)
+  await expect(panel.getByRole('listitem')).toHaveCount(proposal?.cuts.length ?? 0)
+  expect(await violations(page)).toEqual([])
+  await press(page, 'Take the plan with them')
+  await expect(panel.getByText('✓ Taken: the plan cuts the coils, and order STOCK holds them.')).toBeVisible()
+  const { plan }: PlanAnswer = await (await page.request.get('/api/plan')).json()
+  const forStock = plan.mountings.flatMap((m) =>
+    m.intervals.filter((cut) => cut.use === 'piece' && cut.order === 'STOCK'),
+  )
+  expect(forStock).toHaveLength(coils)
+  // the same question again: nothing lacks any more, or nothing more pays
+  await press(page, 'Look for coils that pay')
+  await expect(panel.getByText(/^(Every minimum level is met|No tail of this plan)/)).toBeVisible()
+})
+
+test('without minimum levels the question about tails says so', async ({
+  page,
+  worksCopy: { folder, change },
+}) => {
+  change('more/minimum_levels.csv', () => `${HEAD}\n`)
+  await openFolder(page, folder)
+  await planned(page)
+  await press(page, 'Look for coils that pay')
+  await expect(page.getByText(/^(No minimum levels are recorded|Every minimum level is met)/)).toBeVisible()
+})

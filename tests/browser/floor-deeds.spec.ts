@@ -1,10 +1,10 @@
 import { expect, type Page } from '@playwright/test'
 import type { EventKind, EventOf } from '../../src/ledger/event.ts'
-import { bookElsewhere, eventsOf, floorOf, planned, scan } from './hall.ts'
+import { bookElsewhere, eventsOf, floorOf, scan } from './hall.ts'
 import { letter, openFolder, press, type } from './keyboard.ts'
 import { CAN_LOOK, lookedAt } from './label-printer.ts'
 import { test as demoTest } from './lastmetre.ts'
-import { SHIFT } from './shift-desk.ts'
+import { planToTheEnd, SHIFT } from './shift-desk.ts'
 import { test } from './shift-works.ts'
 
 test.use({ viewport: { width: 1024, height: 768 } })
@@ -21,7 +21,7 @@ async function booked<K extends EventKind>(page: Page, kind: K, before = 0): Pro
 
 /** Plans, has the hall work by it, and mounts the drum. */
 async function mount(page: Page, line: string, drum: string): Promise<void> {
-  await planned(page)
+  await planToTheEnd(page)
   await page.goto(`/line?view=now&line=${line}`)
   await press(page, /^Work by plan/)
   await expect(page.getByText(`Scan ${drum}.`)).toBeVisible()

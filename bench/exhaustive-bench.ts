@@ -1,11 +1,10 @@
-import { spawn } from 'node:child_process'
 import { availableParallelism } from 'node:os'
-import { createInterface } from 'node:readline'
 import { fileURLToPath } from 'node:url'
 import { verifyClaims } from '../src/plan/verify.ts'
 import { bestOfAll } from '../tests/plan/best-of-all.ts'
 import { planned } from '../tests/plan/planned.ts'
 import { tinyWorks } from '../tests/plan/tiny-works.ts'
+import { gathered } from './gathered.ts'
 import { keepResult, markdownTable } from './measured.ts'
 
 /**
@@ -131,28 +130,14 @@ async function runSeeds(from: number, to: number, step: number): Promise<void> {
 
 /** A process for each core; stopped by Ctrl-C it reports what it has. */
 async function main(count: number, first: number): Promise<void> {
-  const all: Compared[] = []
   const step = Math.min(count, availableParallelism())
-  const children = Array.from({ length: step }, (_, k) =>
-    spawn(
-      process.execPath,
-      [fileURLToPath(import.meta.url), '--run', ...[first + k, first + count, step].map(String)],
-      { stdio: ['ignore', 'pipe', 'inherit'] },
-    ),
-  )
-  let stopped = false
-  process.on('SIGINT', () => {
-    stopped = true
-    for (const child of children) child.kill('SIGKILL')
+  const runs = Array.from({ length: step }, (_, k) => [
+    '--run',
+    ...[first + k, first + count, step].map(String),
+  ])
+  const all = await gathered<Compared>(fileURLToPath(import.meta.url), runs, count, (so) => {
+    if (so % SAID_EVERY === 0) process.stderr.write(`${so} of ${count}\n`)
   })
-  const reading = children.map(async (child) => {
-    for await (const line of createInterface({ input: child.stdout })) {
-      all.push(JSON.parse(line) as Compared)
-      if (all.length % SAID_EVERY === 0) process.stderr.write(`${all.length} of ${count}\n`)
-    }
-  })
-  await Promise.all(reading)
-  if (all.length < count && !stopped) throw new Error('a process died')
   report(
     all.sort((a, b) => a.seed - b.seed),
     count,

@@ -1,5 +1,3 @@
-import { spawn } from 'node:child_process'
-import { createInterface } from 'node:readline'
 import { fileURLToPath } from 'node:url'
 import type { LinearProgramEngine } from '../src/plan/linear-program.ts'
 import type { Plan } from '../src/plan/plan.ts'
@@ -9,6 +7,7 @@ import { REPAIR_EFFORT } from '../src/plan/repair.ts'
 import { verifyClaims } from '../src/plan/verify.ts'
 import { highsEngine } from '../src/solver/highs-engine.ts'
 import { planWorks } from '../src/solver/plan-works.ts'
+import { gathered } from './gathered.ts'
 import { generateWorks, TIGHT, type WorksWanted } from './generate-works.ts'
 import { keepResult, markdownTable } from './measured.ts'
 import { afterwards, HAPPENINGS, type Happening } from './repair/happenings.ts'
@@ -85,21 +84,9 @@ async function runCases(name: string): Promise<void> {
 async function main(): Promise<void> {
   const [asked] = process.argv.slice(2)
   if (asked !== undefined) return runCases(asked)
-  const cases: Case[] = []
-  const children = WORKS.map(({ name }) =>
-    spawn(process.execPath, [fileURLToPath(import.meta.url), name], { stdio: ['ignore', 'pipe', 'inherit'] }),
-  )
-  let stopped = false
-  process.on('SIGINT', () => {
-    stopped = true
-    for (const child of children) child.kill('SIGKILL')
-  })
-  const reading = children.map(async (child) => {
-    for await (const line of createInterface({ input: child.stdout })) cases.push(JSON.parse(line) as Case)
-  })
-  await Promise.all(reading)
-  if (cases.length < WORKS.length * HAPPENINGS.length * CASES_EACH && !stopped)
-    throw new Error('a process died')
+  const count = WORKS.length * HAPPENINGS.length * CASES_EACH
+  const runs = WORKS.map(({ name }) => [name])
+  const cases = await gathered<Case>(fileURLToPath(import.meta.url), runs, count)
   const title = 'Repair beside a full new plan with ten times the work'
   keepResult('repair-quality.md', title, pageOf(cases))
 }

@@ -118,8 +118,9 @@ describe('nothing that does not belong', () => {
   })
 
   it('names a package registry', () => {
-    const hosts = /(registry\.[a-z]|\.npmjs\.|"resolved": "http)/
-    const named = readable.filter((file) => hosts.test(text(file)) && file !== 'tests/tidy.test.ts')
+    // written in halves, so that this file does not find itself
+    const hosts = new RegExp(['regist', 'ry\\.[a-z]|\\.npm', 'js\\.|"resol', 'ved": "http'].join(''))
+    const named = readable.filter((file) => hosts.test(text(file)))
     expect(named).toEqual([])
   })
 

@@ -5,7 +5,7 @@ import { planWarnings } from '../dispatch/plan-warnings.ts'
 import type { Plan } from '../plan/plan.ts'
 import { LastmetreError } from '../quantity/errors.ts'
 import { eurFromMicro, type MicroEur } from '../quantity/money.ts'
-import { planPack, printedTime } from '../server/plan-papers.ts'
+import { planPack, printedNow } from '../server/plan-papers.ts'
 import { readWorksFolder } from '../server/read-works-folder.ts'
 import { type PlanningJob, type PlanningProgress, startPlanning } from '../solver/start-planning.ts'
 import type { Works } from '../works/works.ts'
@@ -37,7 +37,7 @@ export async function planFolder(folder: string, options: PlanOptions): Promise<
     const { works, out } = await prepared(folder, options)
     if (asked.interrupted) throw new LastmetreError('stopped-early', 'Planning was stopped before it began.')
     const { seconds, seed, work = null } = options
-    const madeAt = printedTime(new Date().toISOString(), works.site.works.todayDate)
+    const madeAt = printedNow(works)
     const line = progressLine()
     asked.job = startPlanning(works, { seconds, work, seed, onProgress: line.show })
     const plan = await asked.job.result.finally(line.end)

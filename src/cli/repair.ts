@@ -6,7 +6,7 @@ import { LastmetreError } from '../quantity/errors.ts'
 import { lengthText } from '../quantity/length-text.ts'
 import { eurFromMicro } from '../quantity/money.ts'
 import { loadWorks } from '../server/load-works.ts'
-import { planPack, printedTime } from '../server/plan-papers.ts'
+import { planPack, printedNow } from '../server/plan-papers.ts'
 import { readWorksFolder } from '../server/read-works-folder.ts'
 import { repaired } from '../solver/replan.ts'
 import { filesAfter, readEventFile } from '../works/event-file.ts'
@@ -54,7 +54,7 @@ async function repairFolder(folder: string, options: RepairOptions): Promise<num
   if (out === content.path)
     throw new LastmetreError('out-refused', 'A plan is not written into its works folder.')
   await makeFolder(out)
-  const madeAt = printedTime(new Date().toISOString(), input.site.works.todayDate)
+  const madeAt = printedNow(input)
   const startMs = performance.now()
   const { seed, seconds } = options
   const repair = await repaired({ kind: 'repair', input, before, plan, seed, seconds, made: event.made })

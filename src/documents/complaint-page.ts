@@ -92,7 +92,7 @@ const HISTORY_COLUMNS = [
 
 function historyCells({ day, at, seq, text, actor, station }: Trace['history'][number]): Cell[] {
   return [
-    { texts: [`${day} ${at.slice(11, 16)} UTC`.replace('  UTC', '')] },
+    { texts: [`${day} ${at.slice(11, 16)} UTC`] },
     { texts: [String(seq)] },
     { texts: [text] },
     { texts: [actor] },

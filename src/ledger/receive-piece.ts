@@ -8,6 +8,7 @@ import { knownCable, knownPutup } from './known.ts'
 import { tookSerial } from './next-number.ts'
 import { metres, refused } from './refuse.ts'
 import type { LedgerState } from './state.ts'
+import { BEFORE_LEDGER } from './state-rows.ts'
 
 /**
  * Records that book the finished pieces of the folder which the ledger does not know.
@@ -72,7 +73,7 @@ export function pieceReceived(
     { strip: serial, ...whole, use: 'piece', ref: serial, cause: null, ratio: 1, seq },
   ])
   state.pieces.put(serial, {
-    ...{ serial, cable, lot, strip: serial, ...whole, drum: serial, parent: null, line: 'opening', seq },
+    ...{ serial, cable, lot, strip: serial, ...whole, drum: serial, parent: null, line: BEFORE_LEDGER, seq },
     at: body.madeDate ?? at,
     ...{ actor: event.actor, station: event.station, planId: null },
     ...{ order: null, orderLine: null, piece: null, part: null, count: 1, putup: body.putup },

@@ -121,6 +121,9 @@ export type PieceWhere =
   | 'restocked'
   | 'made into leads'
 
+/** Line of a piece that was made before the ledger began. */
+export const BEFORE_LEDGER = 'opening'
+
 export interface PieceRow {
   serial: string
   cable: string

@@ -1,25 +1,26 @@
 import { figureText, lengthText } from '../quantity/length-text.ts'
 import type { ShortChance } from './complaint-chance.ts'
 import { HARD_TO_BELIEVE } from './complaint-chance.ts'
-import type { TestFigure } from './state-rows.ts'
+import { BEFORE_LEDGER, type TestFigure } from './state-rows.ts'
 import { type NearSparkCheck, type Neighbour, type Trace, whereWords } from './trace.ts'
 
 /** What a trace says, in words: for screen, paper and command line alike. */
 
 const NOT_RECORDED = 'not recorded'
-/** Where a line stands of a piece that the ledger began with. */
-const BEFORE_LEDGER = 'opening'
 const metres = (um: number, decimals = 3) => lengthText(um, 'm', decimals)
 const percent = (ratio: number, decimals = 3) => `${figureText(ratio * 100, decimals)} %`
 
-/** What it is: how traceSentence begins. */
+/** What it is, for the answer in one line; traceTail goes on from there. */
 export function traceHead({ piece: { serial, cable, declaredText, measuredUm } }: Trace): string {
   return `${serial}: ${declaredText || metres(measuredUm)} of ${cable}`
 }
 
 /** Where it came from and where it is, in one or two sentences. */
 export function traceSentence(trace: Trace): string {
-  const { piece, customer, parent, day } = trace
+  return traceHead(trace) + traceTail(trace)
+}
+
+export function traceTail({ piece, customer, parent, day }: Trace): string {
   const { order, orderLine, line, drum, strip, fromUm, toUm } = piece
   const forWhom = order === null ? '' : ` for ${order}/${orderLine}${customer ? `, ${customer}` : ''}`
   const made = parent
@@ -28,7 +29,7 @@ export function traceSentence(trace: Trace): string {
       ? `It was made before the ledger began, on ${day}`
       : `It was cut from ${drum} on ${line} on ${day}`
   return (
-    `${traceHead(trace)}${forWhom}; ${whereWords(piece)}. ` +
+    `${forWhom}; ${whereWords(piece)}. ` +
     `${made}, strip ${strip}, ${metres(fromUm, 2)} to ${metres(toUm, 2)}, lot ${piece.lot}.`
   )
 }

@@ -125,13 +125,15 @@ async function whoAsks(
 ): Promise<Me> {
   const onMachine = isLoopback(request.ip)
   const readable = !isSecure(request) && !onMachine
-  const nobody: Me = { account: null, name: '', role: null, accounts: true, readable, pass: null }
   if (!(await accounts.any())) {
     if (!onMachine)
       throw new LastmetreError('owner-missing', 'Nothing is served here before there is an owner.')
-    return { ...nobody, account: LOCAL_ACCOUNT, name: 'This machine', role: 'owner', accounts: false }
+    return {
+      ...{ account: LOCAL_ACCOUNT, name: 'This machine', role: 'owner', accounts: false, readable },
+      pass: null,
+    }
   }
-  return asked(nobody, sessions, sessionId(request), used)
+  return asked(readable, sessions, sessionId(request), used)
 }
 
 /** Who asks, after a session has begun or ended within this request. */
@@ -140,12 +142,17 @@ export async function askAnew(
   sessions: SessionsDesk,
   id: string | null,
 ): Promise<Me> {
-  const { readable } = request.me
-  const nobody: Me = { account: null, name: '', role: null, accounts: true, readable, pass: null }
-  return asked(nobody, sessions, id, false)
+  return asked(request.me.readable, sessions, id, false)
 }
 
-async function asked(nobody: Me, sessions: SessionsDesk, id: string | null, used: boolean): Promise<Me> {
+async function asked(
+  readable: boolean,
+  sessions: SessionsDesk,
+  id: string | null,
+  used: boolean,
+): Promise<Me> {
   const person = id === null ? null : await sessions.person(id, used)
-  return id === null || person === null ? nobody : { ...nobody, ...person, pass: passOfSession(id) }
+  return id === null || person === null
+    ? { account: null, name: '', role: null, accounts: true, readable, pass: null }
+    : { ...person, accounts: true, readable, pass: passOfSession(id) }
 }

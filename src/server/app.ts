@@ -32,7 +32,7 @@ import { recordsRoutes } from './records-routes.ts'
 import { RepairDesk } from './repair-desk.ts'
 import { replanRoutes } from './replan-routes.ts'
 import { serveScreens } from './screens.ts'
-import { ALONE, type Sharing } from './sharing.ts'
+import { ALONE, lookOnNews, type Sharing } from './sharing.ts'
 import { SignalDesk } from './signal-desk.ts'
 import { signalRoutes } from './signal-routes.ts'
 import { stockRoutes } from './stock-routes.ts'
@@ -73,7 +73,8 @@ export async function buildApp(
   { names = [], tls = null, pins = new PinKeeper(), planner = planHere, sharing = ALONE }: Served = {},
 ): Promise<App> {
   const works = await openWorksDesk(db)
-  followWorks(works, sharing)
+  // what another server changes of the works is the works here too
+  lookOnNews(sharing, 'works', () => works.refresh())
   const ledger = new LedgerDesk(db, works)
   await ledger.follow(sharing)
   const signals = await SignalDesk.open(db, works, ledger, { sharing })
@@ -134,16 +135,6 @@ export async function buildApp(
   http.addHook('onClose', () => ledger.close())
   http.addHook('onClose', () => access.sessions.close())
   return { http, works, ledger, repairs, access }
-}
-
-/** What another server changes of the works is the works here too. */
-function followWorks(works: WorksDesk, sharing: Sharing): void {
-  sharing.hear({
-    rung: (topic) => {
-      // what cannot be read now is read at the next look
-      if (topic === null || topic === 'works') void works.refresh().catch(() => undefined)
-    },
-  })
 }
 
 /** The same server over TLS; fastify types it apart, though all that is used here is alike. */

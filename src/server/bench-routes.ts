@@ -7,7 +7,7 @@ import type { JudgeQuestion } from '../works/judged-lead.ts'
 import { MAX_FILE_BYTES } from '../works/works-files.ts'
 import { inWorker } from './in-worker.ts'
 import { type CertificateOrder, setPdf } from './lead-papers.ts'
-import { printedTime } from './plan-papers.ts'
+import { printedNow } from './plan-papers.ts'
 import type { WorksDesk } from './works-desk.ts'
 
 /** What the lead bench needs, and certificates of measured leads. */
@@ -46,7 +46,7 @@ export function benchRoutes(works: WorksDesk): FastifyPluginAsyncZod {
             ...{ file, adapterA: null, adapterB: null, uncertainty: {} },
             ...{ instrument: question.instrument, tempC: question.tempC },
           } satisfies JudgeQuestion,
-          printedAt: printedTime(new Date().toISOString(), current.works.site.works.todayDate),
+          printedAt: printedNow(current.works),
         }
         const exceeded = new LastmetreError('unexpected', 'The certificate could not be drawn.')
         const pdf = await inWorker<Uint8Array>('certificate-worker', order, {
@@ -67,8 +67,7 @@ export function benchRoutes(works: WorksDesk): FastifyPluginAsyncZod {
       },
       async (request, reply) => {
         const { works: loaded } = works.current()
-        const printedAt = printedTime(new Date().toISOString(), loaded.site.works.todayDate)
-        return sendPdf(reply, await setPdf(loaded, request.body, printedAt))
+        return sendPdf(reply, await setPdf(loaded, request.body, printedNow(loaded)))
       },
     )
   }

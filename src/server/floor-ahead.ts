@@ -1,7 +1,15 @@
 import { setImmediate } from 'node:timers/promises'
 import { hasCuts } from '../ledger/plan-now.ts'
+import { counterCorrection } from '../measure/counter-correction.ts'
 import type { AheadDrum, FloorAhead } from '../works/floor-api.ts'
-import { cutsShown, nextDrumShown, type PlanSource, sheetOf } from './floor-mounting.ts'
+import {
+  cutsShown,
+  nextDrumShown,
+  type PlanSource,
+  sheetOf,
+  sheetWorks,
+  uncertaintyOf,
+} from './floor-mounting.ts'
 
 /** Mountings of one line that its station keeps: more than a shift without the network mounts. */
 const MOST_AHEAD = 8
@@ -18,14 +26,17 @@ export async function floorAhead(source: PlanSource, place: string): Promise<Flo
   // of a drum that is on the line, the first mounting is what runs
   const running = own.find((m) => mounted.has(m.drum))
   const next = own.filter((m) => m !== running)
+  const works = sheetWorks(now)
+  const line = works.site.lines.find((l) => l.id === place) ?? null
+  const unc = uncertaintyOf(line, line ? counterCorrection(line.id, works.counterChecks) : null)
   const drums: AheadDrum[] = []
   for (const mounting of next.slice(0, MOST_AHEAD)) {
     await setImmediate()
-    const sheet = sheetOf(source, mounting, place)
+    const sheet = sheetOf(source, works, mounting, place)
     if (!sheet) continue
     drums.push({
       drum: nextDrumShown(source, sheet.usable, mounting),
-      cuts: cutsShown(source, sheet, mounting),
+      cuts: cutsShown(source, sheet, mounting, unc),
       dangers: sheet.dangers,
       drawing: { usable: sheet.usable, mounting: sheet.mounting },
     })

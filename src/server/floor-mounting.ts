@@ -3,7 +3,7 @@ import { type RunSheet, runSheets } from '../dispatch/run-sheet.ts'
 import type { RewindingLine } from '../hall/rewinding-line.ts'
 import { asShown, marksShown, type ShownCut } from '../ledger/as-shown.ts'
 import type { OpenMounting } from '../ledger/plan-now.ts'
-import { counterCorrection } from '../measure/counter-correction.ts'
+import type { counterCorrection } from '../measure/counter-correction.ts'
 import { UM_PER_M } from '../quantity/length.ts'
 import type { Interval } from '../strip/cut-plan.ts'
 import { markText } from '../strip/mark-text.ts'
@@ -25,16 +25,21 @@ export interface PlanSource {
   open: OpenMounting[]
 }
 
-/** The run sheet of what is left of a mounting, by the works as it is now. */
+/** The works as it is now, as run sheets need it. */
+export function sheetWorks(now: FloorNow): FloorNow['works'] {
+  return { ...now.works, sparkTested: testedNow(now) }
+}
+
+/** The run sheet of what is left of a mounting, by sheetWorks. */
 export function sheetOf(
-  { now, released, open }: PlanSource,
+  { released, open }: PlanSource,
+  works: FloorNow['works'],
   mounting: OpenMounting,
   place: string,
 ): RunSheet | null {
   const meta = { planNumber: released ? planNumber(released.planId) : '', madeAt: '' }
   const ownLine = open.filter((m) => m.line === place)
   const index = ownLine.indexOf(mounting)
-  const works = { ...now.works, sparkTested: testedNow(now) }
   return runSheets(works, { mountings: ownLine }, meta, index)[0] ?? null
 }
 
@@ -65,7 +70,7 @@ export function nextDrumShown(source: PlanSource, usable: UsableDrum, mounting: 
   }
 }
 
-interface Uncertainty {
+export interface Uncertainty {
   ratio: number
   um: number
 }
@@ -80,12 +85,16 @@ export function uncertaintyOf(
   return { ratio, um: Math.round(line.stopSdM * UM_PER_M) }
 }
 
-/** What is to be cut off one mounting, in its order. */
-export function cutsShown({ now }: PlanSource, sheet: RunSheet, mounting: OpenMounting): FloorCut[] {
+/** What is to be cut off one mounting, in its order; `unc`: of a length that is measured where it is mounted. */
+export function cutsShown(
+  { now }: PlanSource,
+  sheet: RunSheet,
+  mounting: OpenMounting,
+  unc: Uncertainty,
+): FloorCut[] {
   const { works } = now
   const { intervals } = mounting
   const line = works.site.lines.find((l) => l.id === mounting.line) ?? null
-  const unc = uncertaintyOf(line, line ? counterCorrection(line.id, works.counterChecks) : null)
   return intervals.map((interval, i): FloorCut => {
     const row = sheet.rows[i]!
     const lengthUm = interval.toUm - interval.fromUm

@@ -17,6 +17,7 @@ import {
   nextDrumShown,
   type PlanSource,
   sheetOf,
+  sheetWorks,
   uncertaintyOf,
 } from './floor-mounting.ts'
 
@@ -38,7 +39,7 @@ export function floorView(source: FloorSource, place: string): FloorView {
   const others = open.filter((m) => m.line === place && m.drum !== row?.drum && hasCuts(m))
   // one that runs elsewhere now comes here later
   const next = others.find((m) => !now.state.drums.get(m.drum)?.mountedOn) ?? others[0] ?? null
-  const sheet = mounting ? sheetOf(source, mounting, place) : null
+  const sheet = mounting ? sheetOf(source, sheetWorks(now), mounting, place) : null
   const usable = row ? usableNow(row.drum, now.works) : null
   const correction = line ? counterCorrection(line.id, now.works.counterChecks) : null
   const unc = uncertaintyOf(line, correction)
@@ -58,7 +59,7 @@ export function floorView(source: FloorSource, place: string): FloorView {
     newerPlanId: source.newerPlanId,
     mounted: usable ? drumShown(source, usable, mounting) : null,
     nextDrum: next && nextUsable ? nextDrumShown(source, nextUsable, next) : null,
-    cuts: sheet && mounting ? cutsShown(source, sheet, mounting) : [],
+    cuts: sheet && mounting ? cutsShown(source, sheet, mounting, unc) : [],
     done: lastPieces(now, place),
     repair,
     dangers: sheet?.dangers ?? dangersOf(now, line, usable),

@@ -13,7 +13,7 @@ import { sendIpp } from './label-ipp.ts'
 import { sendSocket } from './label-socket.ts'
 import type { LabelOrder } from './label-worker.ts'
 import type { LedgerDesk } from './ledger-desk.ts'
-import { ALONE, type Sharing } from './sharing.ts'
+import { ALONE, lookOnNews, type Sharing } from './sharing.ts'
 import type { CurrentWorks, WorksDesk } from './works-desk.ts'
 
 /** Labels that wait for one printer; what comes beyond is printed again by hand. */
@@ -74,11 +74,7 @@ export class LabelDesk implements OnDuty {
     this.#leave = ledger.listen((events) => {
       if (sharing.onDuty) this.#heard(events, () => true)
     })
-    sharing.hear({
-      rung: (topic) => {
-        if (topic === null || topic === 'printers') void this.#readShared().catch(() => undefined)
-      },
-    })
+    lookOnNews(sharing, 'printers', () => this.#readShared())
   }
 
   /** The printer of a line or bench and how it is doing, in words; null where none is recorded or it is switched off. */

@@ -8,7 +8,7 @@ import { appendCommands, type BookedCommand, type Outcome } from '../store/ledge
 import { openLedger } from '../store/ledger-opening.ts'
 import { storeFailure } from '../store/store-failure.ts'
 import { type EventListener, LedgerNews } from './ledger-news.ts'
-import type { Sharing } from './sharing.ts'
+import { lookOnNews, type Sharing } from './sharing.ts'
 import type { WorksDesk } from './works-desk.ts'
 
 /** Commands that wait at one time; 100 a second come from twenty stations. */
@@ -50,11 +50,7 @@ export class LedgerDesk {
   /** From here on listeners are told of what other servers and the sign-in desk book as well. */
   async follow(sharing: Sharing): Promise<void> {
     await this.#news.begin()
-    sharing.hear({
-      rung: (topic) => {
-        if (topic === null || topic === 'ledger') void this.#news.catchUp()
-      },
-    })
+    lookOnNews(sharing, 'ledger', () => this.#news.catchUp())
   }
 
   /**

@@ -58,3 +58,8 @@ export async function planPackZip(source: PlanAndInput): Promise<Uint8Array> {
 export function printedTime(iso: string, plannedDate: string): string {
   return `${worksDays(plannedDate, iso).today} ${iso.slice(11, 16)} UTC`
 }
+
+/** When something of a works is printed: now. */
+export function printedNow({ site }: Pick<PlanInput, 'site'>): string {
+  return printedTime(new Date().toISOString(), site.works.todayDate)
+}

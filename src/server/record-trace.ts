@@ -15,7 +15,7 @@ import {
   stretchesBeside,
   stripRow,
 } from '../store/record-queries.ts'
-import { printedTime } from './plan-papers.ts'
+import { printedNow } from './plan-papers.ts'
 import { counterOf, type RecordWorks, sparkChecksOf, worksTime } from './record-works.ts'
 
 /** Everything that is known of a piece; null where there is none with this serial. */
@@ -62,7 +62,7 @@ function neighbour(stretch: StretchRow | null): Neighbour | null {
 export async function complaintPaperOf(works: RecordWorks, serial: string): Promise<ComplaintPaper> {
   return {
     ...{ ...(await tracedOf(works, serial)), works: works.loaded.works.site.works },
-    printedAt: printedTime(new Date().toISOString(), works.loaded.works.site.works.todayDate),
+    printedAt: printedNow(works.loaded.works),
   }
 }
 

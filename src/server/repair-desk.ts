@@ -24,7 +24,7 @@ import type { LedgerDesk } from './ledger-desk.ts'
 import { keepPlan } from './plan-floors.ts'
 import { planInputOf } from './plan-input-of.ts'
 import type { RepairRequest } from './repair-worker.ts'
-import { ALONE, type Sharing } from './sharing.ts'
+import { ALONE, lookOnNews, type Sharing } from './sharing.ts'
 
 /** Most time that one repair may look for better; as a rule it is done before. The next cut is wanted within a second. */
 const SECONDS = 0.4
@@ -93,10 +93,8 @@ export class RepairDesk implements OnDuty {
     this.#leave = ledger.listen((events) => {
       if (sharing.onDuty) this.#heard(events)
     })
+    lookOnNews(sharing, 'repair', () => this.#readShared())
     sharing.hear({
-      rung: (topic) => {
-        if (topic === null || topic === 'repair') void this.#readShared().catch(() => undefined)
-      },
       duty: (on) => {
         // whoever was at it before has died over it
         if (on) this.#tell(this.#repair.state === 'running' ? NONE : this.#repair)

@@ -28,6 +28,15 @@ export interface Sharing {
   close(): Promise<void>
 }
 
+/** Looks whenever something of a topic may have changed; what cannot be read now is read at the next look. */
+export function lookOnNews(sharing: Sharing, topic: Topic, look: () => Promise<void>): void {
+  sharing.hear({
+    rung: (rung) => {
+      if (rung === null || rung === topic) void look().catch(() => undefined)
+    },
+  })
+}
+
 /** One server on its own data folder. */
 export const ALONE: Sharing = {
   onDuty: true,

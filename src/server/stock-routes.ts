@@ -11,7 +11,7 @@ import type { StockAnswer, TailsAnswer } from '../works/stock-api.ts'
 import type { FloorDesk, FloorNow } from './floor-desk.ts'
 import { inWorker } from './in-worker.ts'
 import type { NewestPlan } from './newest-plan.ts'
-import { printedTime } from './plan-papers.ts'
+import { printedNow } from './plan-papers.ts'
 import type { PlanningDesk } from './planning-desk.ts'
 import { stockNow } from './stock-now.ts'
 import { TailsDesk } from './stock-tails.ts'
@@ -92,6 +92,6 @@ function drumLabel({ works, current }: FloorNow, id: string): DrumLabel {
     place: drum.location ?? 'no place',
     held: drum.status === 'free' ? null : (drum.note ?? drum.status.replace('_', ' ')),
     works: current.works.site.works.name,
-    printed: printedTime(new Date().toISOString(), current.works.site.works.todayDate),
+    printed: printedNow(current.works),
   }
 }

@@ -2,13 +2,7 @@ import { pieceDrawing } from '../../drawing/piece-drawing.ts'
 import type { ShortChance } from '../../ledger/complaint-chance.ts'
 import type { PieceHappening } from '../../ledger/piece-history.ts'
 import type { Trace } from '../../ledger/trace.ts'
-import {
-  figureWords,
-  shortSentences,
-  traceFacts,
-  traceHead,
-  traceSentence,
-} from '../../ledger/trace-words.ts'
+import { figureWords, shortSentences, traceFacts, traceHead, traceTail } from '../../ledger/trace-words.ts'
 import { daysIn } from '../format.ts'
 import { type Column, DataTable } from '../parts/data-table.tsx'
 import { drawingWidthPx, TEXT_SIZE_PX } from '../parts/drawing-size.ts'
@@ -23,14 +17,13 @@ const HEIGHT_PX = 120
 /** One piece: where it is, whether it can have been short, how it lies on its strip, and everything else that is known. */
 export function PieceAnswer({ trace, short }: { trace: Trace; short: ShortChance | null }) {
   const { piece, neighbours, marks, faults, complaints } = trace
-  const head = traceHead(trace)
   const open = complaints.filter((c) => c.verdict === 'open')
   return (
     <>
       <section className="stack" aria-label={`Piece ${piece.serial}`}>
         <p className="sentence wraps" data-testid="trace-sentence">
-          <strong>{head}</strong>
-          {daysIn(traceSentence(trace).slice(head.length))}
+          <strong>{traceHead(trace)}</strong>
+          {daysIn(traceTail(trace))}
         </p>
         {short && <p className="wraps">{shortSentences(short).join(' ')}</p>}
         {open.map((c) => (

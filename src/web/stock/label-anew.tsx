@@ -1,6 +1,7 @@
 import { useState } from 'react'
 import { useMe } from '../access/me-state.tsx'
-import { askPdf, postJson, Refused } from '../api.ts'
+import { askPdf, Refused } from '../api.ts'
+import { labelPath, printLabelAgain } from '../parts/print-label.ts'
 import { Refusal } from '../parts/refusal.tsx'
 import { fileNameOf, savePdf } from '../parts/save-pdf.ts'
 
@@ -44,14 +45,12 @@ export function LabelAnew({ serial }: { serial: string }) {
 }
 
 async function printed(serial: string): Promise<string> {
-  const path = `/api/labels/${encodeURIComponent(serial)}`
   try {
-    const { printer } = await postJson<{ printer: string }>(path, { reason: REASON })
-    return `The label of ${serial} prints on ${printer}.`
+    return `The label of ${serial} prints on ${await printLabelAgain(serial, REASON)}.`
   } catch (failure) {
     if (!(failure instanceof Refused) || failure.status !== 404) throw failure
   }
-  const pdf = await askPdf(`${path}/sheet`, {
+  const pdf = await askPdf(`${labelPath(serial)}/sheet`, {
     method: 'POST',
     headers: { 'content-type': 'application/json' },
     body: JSON.stringify({ reason: REASON }),

@@ -1,6 +1,7 @@
 import { useState } from 'react'
 import type { ScrapCause } from '../../../../ledger/scrap-cause.ts'
-import { postJson, Refused } from '../../../api.ts'
+import { Refused } from '../../../api.ts'
+import { printLabelAgain } from '../../../parts/print-label.ts'
 import { instant } from '../../../works-clock.ts'
 import type { PanelProps } from '../floor-record.ts'
 import { HandButton } from '../hand-button.tsx'
@@ -55,13 +56,10 @@ export function SerialPanel({ view, serial, place, onPlace, record, close, tell 
   )
 }
 
-/** The server prints it and books it once it is printed; nothing is kept for later, since a label is wanted now. */
+/** Nothing is kept for later, since a label is wanted now. */
 async function printAgain(serial: string, tell: Props['tell']): Promise<boolean> {
   try {
-    const reason = 'asked for at the line'
-    const { printer } = await postJson<{ printer: string }>(`/api/labels/${encodeURIComponent(serial)}`, {
-      reason,
-    })
+    const printer = await printLabelAgain(serial, 'asked for at the line')
     tell(`The label of ${serial} prints again on ${printer}.`)
     return true
   } catch (error) {

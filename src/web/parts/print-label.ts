@@ -1,0 +1,14 @@
+import { postJson } from '../api.ts'
+
+export function labelPath(serial: string): string {
+  return `/api/labels/${encodeURIComponent(serial)}`
+}
+
+/**
+ * Has the label of a piece printed again where the piece was made, and booked once it is printed; answers the printer. Throws as
+ * `ask` does, 'not-found' where that place has no printer.
+ */
+export async function printLabelAgain(serial: string, reason: string): Promise<string> {
+  const { printer } = await postJson<{ printer: string }>(labelPath(serial), { reason })
+  return printer
+}

@@ -61,10 +61,13 @@ export class Master {
   readonly #serviceRow: number
   readonly #lotRows: LotRows
   readonly #countRows: CountRows
+  /** By drum. */
+  readonly #sets: PlaceSet[][]
 
   /** `weight`: what a euro unserved counts in the cost; 0 for the bound, where a row limits service and parts may be short. */
   constructor(instance: TypeInstance, engine: LinearProgramEngine, weight: number) {
     this.instance = instance
+    this.#sets = instance.drums.map(placeSets)
     const lp = engine.create()
     this.lp = lp
     this.#itemRows = instance.items.map((i) =>
@@ -245,14 +248,19 @@ export class Master {
       if (late()) return null
       const terms = this.#termsFor(drum, duals, branching)
       let most = mounted === true ? Number.NEGATIVE_INFINITY : 0
-      for (const set of placeSets(model)) {
+      const sets = this.#sets[drum]!
+      let first = 0
+      for (const [s, set] of sets.entries()) {
         const fixed = this.#lineShare(drum, set, duals) - terms.mountedPrice
         const filling = pricer.most(model, set, terms, effort, most + fixed)
         const profit = filling.profitMicro - fixed
         if (profit <= most) continue
         most = profit
+        first = s
         priced.push({ drum, set, filling, terms })
       }
+      // the next time the best comes first, so that of the others it need only be seen that they are not better
+      if (first > 0) sets.unshift(...sets.splice(first, 1))
       bound -= most
     }
     return { boundMicro: Math.floor(bound), priced }

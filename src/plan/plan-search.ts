@@ -65,8 +65,10 @@ export class PlanSearch {
     let most = CLOSED_MICRO
     let neediest: TypePlanner | null = null
     for (const planner of this.#own) {
-      const urgent = planner.short || !Number.isFinite(planner.boundMicro)
-      const gap = Math.min(planner.gapMicro, MOST_GAP_MICRO) + (urgent ? URGENT_MICRO : 0)
+      const unproven = !Number.isFinite(planner.boundMicro)
+      const urgent = planner.short || unproven
+      const urgentMicro = (planner.short ? URGENT_MICRO : 0) + (unproven ? URGENT_MICRO : 0)
+      const gap = Math.min(planner.gapMicro, MOST_GAP_MICRO) + urgentMicro
       if (gap <= CLOSED_MICRO && planner.turns >= FIRST_TURNS) continue
       // each type has its first turns; one that has had many for little gain waits a little longer for the next
       const need =

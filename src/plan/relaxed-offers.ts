@@ -1,96 +1,151 @@
 import type { LengthUm } from '../quantity/length.ts'
+import type { MicroEur } from '../quantity/money.ts'
 import type { CutRules } from '../strip/cut-rules.ts'
 import type { Fillable } from './drum-model.ts'
 import { bulkCutUm, type Item, leastCutUm, type PutupOption } from './item.ts'
 import { type PlaceSet, setTakes } from './place-set.ts'
 import { byPutup, type Offered, type Taken } from './stretch-fill.ts'
 
-function optionsOf(item: Item, set: PlaceSet, price: number): [number, PutupOption][] {
-  return [...item.options.entries()].filter(([, o]) => price > o.costMicro && setTakes(set, item, o.putup))
+/**
+ * What may lie in a stretch, as far as prices and caps do not matter: a piece earns its price times `share`, less `costMicro`,
+ * and one that may be shorter forgoes its price times `lossShare` and `lossMicro` for each micrometre.
+ */
+export interface OfferShape {
+  item: number
+  option: number
+  group: number
+  /** No more copies than the stretches hold one by one. */
+  copies: number
+  cutUm: LengthUm
+  share: number
+  costMicro: MicroEur
+  /** Covers what rounding of lengths may add to the share of a whole piece. */
+  spareMicro: MicroEur
+  /** What a piece pays at least to be offered at all. */
+  leastPriceMicro: MicroEur
+  shrink: { leastCutUm: LengthUm; lossShare: number; lossMicro: number } | null
 }
 
-/** What may lie in one stretch, no copy more than it holds. */
-export function offeredApart(
-  items: Item[],
-  set: PlaceSet,
-  stretch: Fillable,
-  prices: Float64Array,
-  caps: Float64Array,
-  rules: CutRules,
-): Offered[] {
+/** What may lie in one stretch, put-up by put-up. */
+export function shapesApart(items: Item[], set: PlaceSet, stretch: Fillable, rules: CutRules): OfferShape[] {
   const lengthUm = stretch.toUm - stretch.fromUm
-  const offered: Offered[] = []
-  for (const item of items) {
-    const price = prices[item.index]!
-    const cap = Math.min(caps[item.index]!, item.demand)
-    if (cap <= 1e-9 || price <= 0 || !stretch.allowed[item.index]) continue
-    const copies = Math.min(cap, Math.floor(lengthUm / leastCutUm(item)))
-    if (copies > 0)
-      for (const [option, choice] of optionsOf(item, set, price))
-        pushOffer(offered, item, option, choice, price, copies, lengthUm, rules)
-  }
-  return byPutup(offered)
+  return byPutup(
+    items.flatMap((item) =>
+      stretch.allowed[item.index]
+        ? shapesOf(item, set, Math.floor(lengthUm / leastCutUm(item)), lengthUm, rules)
+        : [],
+    ),
+  )
 }
 
-/** What may lie in all stretches together, no copy more than they hold one by one. */
-export function offeredJoined(
+/** What may lie in all stretches together, put-up by put-up. */
+export function shapesJoined(
   items: Item[],
   set: PlaceSet,
   stretches: Fillable[],
-  prices: Float64Array,
-  caps: Float64Array,
   rules: CutRules,
-): Offered[] {
-  const offered: Offered[] = []
-  for (const item of items) {
-    const price = prices[item.index]!
-    if (caps[item.index]! <= 1e-9 || price <= 0) continue
-    const lengths = stretches.filter((s) => s.allowed[item.index]).map((s) => s.toUm - s.fromUm)
-    const copies = lengths.reduce((sum, l) => sum + Math.floor(l / leastCutUm(item)), 0)
-    const cap = Math.min(caps[item.index]!, copies)
-    if (cap <= 0) continue
-    // the parts of one piece may as well be one part here
-    const mostUm = item.split || item.loose ? lengths.reduce((a, b) => a + b, 0) : Math.max(...lengths)
-    for (const [option, choice] of optionsOf(item, set, price))
-      pushOffer(offered, item, option, choice, price, cap, mostUm, rules)
-  }
-  return byPutup(offered)
+): OfferShape[] {
+  return byPutup(
+    items.flatMap((item) => {
+      const lengths = stretches.filter((s) => s.allowed[item.index]).map((s) => s.toUm - s.fromUm)
+      const copies = lengths.reduce((sum, l) => sum + Math.floor(l / leastCutUm(item)), 0)
+      // the parts of one piece may as well be one part here
+      const mostUm = item.split || item.loose ? lengths.reduce((a, b) => a + b, 0) : Math.max(0, ...lengths)
+      return shapesOf(item, set, copies, mostUm, rules)
+    }),
+  )
 }
 
-function pushOffer(
-  offered: Offered[],
+/** What is offered at these prices and caps, by item. */
+export function offeredAt(shapes: OfferShape[], prices: Float64Array, caps: Float64Array): Offered[] {
+  const offered: Offered[] = []
+  for (const shape of shapes) {
+    const { item, option, group, cutUm, shrink } = shape
+    const price = prices[item]!
+    const cap = Math.min(caps[item]!, shape.copies)
+    if (cap <= 1e-9 || price <= shape.leastPriceMicro) continue
+    offered.push({
+      item,
+      option,
+      group,
+      cap,
+      cutUm,
+      profit: Math.ceil(price * shape.share - shape.costMicro) + shape.spareMicro,
+      shrink: shrink && {
+        leastCutUm: shrink.leastCutUm,
+        lossPerUm: price * shrink.lossShare + shrink.lossMicro,
+      },
+    })
+  }
+  return offered
+}
+
+function shapesOf(
   item: Item,
-  option: number,
-  { group, costMicro, mostDeclaredUm }: PutupOption,
-  price: number,
-  cap: number,
+  set: PlaceSet,
+  copies: number,
+  lengthUm: LengthUm,
+  rules: CutRules,
+): OfferShape[] {
+  if (copies <= 0) return []
+  return [...item.options.entries()].flatMap(([option, choice]) => {
+    if (!setTakes(set, item, choice.putup)) return []
+    const shape = shapeOf(item, choice, lengthUm, rules)
+    return shape === null
+      ? []
+      : [
+          {
+            item: item.index,
+            option,
+            group: choice.group,
+            // the parts of one piece in one stretch may as well be one part, were there a put-up for it
+            copies: item.split || item.loose ? 1 : copies,
+            leastPriceMicro: Math.max(0, choice.costMicro),
+            ...shape,
+          },
+        ]
+  })
+}
+
+function shapeOf(
+  item: Item,
+  { costMicro, mostDeclaredUm }: PutupOption,
   lengthUm: LengthUm,
   { lengthGuardRatio, pieceTrimUm }: CutRules,
-): void {
-  const base = { item: item.index, option, group }
+): Pick<OfferShape, 'cutUm' | 'share' | 'costMicro' | 'spareMicro' | 'shrink'> | null {
   if (item.loose) {
-    offered.push({ ...base, ...looseOffer(item, price, lengthUm) })
-  } else if (item.split) {
-    const perUm = price / item.declaredUm / (1 + lengthGuardRatio)
+    const lossShare = looseShare(item)
+    const shrink = { leastCutUm: 0, lossShare, lossMicro: 0 }
+    return { cutUm: lengthUm, share: lengthUm * lossShare, costMicro: 0, spareMicro: 1, shrink }
+  }
+  if (item.split) {
+    const lossShare = 1 / item.declaredUm / (1 + lengthGuardRatio)
     const leastUm = bulkCutUm(item.split.minUm, lengthGuardRatio, pieceTrimUm) - 1
     const cutUm = Math.min(lengthUm, item.cutUm)
-    if (leastUm > cutUm) return
-    // rounding of declared lengths may make the share of a whole piece exceed one by a hair
-    const profit = Math.ceil((cutUm - pieceTrimUm) * perUm - costMicro) + 1
-    // parts of one piece in one stretch may as well be one part, were there a put-up for it
-    offered.push({ ...base, cap: 1, cutUm, profit, shrink: { leastCutUm: leastUm, lossPerUm: perUm } })
-  } else if (item.shortest) {
+    if (leastUm > cutUm) return null
+    const shrink = { leastCutUm: leastUm, lossShare, lossMicro: 0 }
+    return { cutUm, share: (cutUm - pieceTrimUm) * lossShare, costMicro, spareMicro: 1, shrink }
+  }
+  if (item.shortest) {
     const mostUm = bulkCutUm(Math.min(item.declaredUm, mostDeclaredUm), lengthGuardRatio, pieceTrimUm)
     const cutUm = Math.min(lengthUm, mostUm)
     const leastUm = item.shortest.cutUm - 1
-    if (leastUm > cutUm) return
+    if (leastUm > cutUm) return null
     // what a shorter piece forgoes is rounded down
-    const lossPerUm =
+    const lossMicro =
       Math.max(0, item.creditMicro - 1) / item.declaredUm / (1 + lengthGuardRatio) / (1 + 1e-9)
-    const profit = Math.ceil(price - costMicro - (item.cutUm - cutUm) * lossPerUm) + 1
-    offered.push({ ...base, cap, cutUm, profit, shrink: { leastCutUm: leastUm, lossPerUm } })
-  } else if (item.cutUm <= lengthUm && mostDeclaredUm >= item.declaredUm)
-    offered.push({ ...base, cap, cutUm: item.cutUm, profit: Math.ceil(price - costMicro), shrink: null })
+    const forgoneMicro = (item.cutUm - cutUm) * lossMicro
+    const shrink = { leastCutUm: leastUm, lossShare: 0, lossMicro }
+    return { cutUm, share: 1, costMicro: costMicro + forgoneMicro, spareMicro: 1, shrink }
+  }
+  if (item.cutUm > lengthUm || mostDeclaredUm < item.declaredUm) return null
+  return { cutUm: item.cutUm, share: 1, costMicro, spareMicro: 0, shrink: null }
+}
+
+/** What each micrometre of a loose item is worth, as a share of a piece: at the least length that its tolerance asks for. */
+function looseShare(item: Item): number {
+  const tolMinusPct = Math.max(...item.lines.map((l) => l.order.tolMinusPct ?? 0))
+  return 1 / (item.declaredUm * (1 - tolMinusPct / 100))
 }
 
 /** Any length of a loose item, at the rate of a whole piece with the least that its tolerance asks for. */
@@ -99,8 +154,7 @@ export function looseOffer(
   price: number,
   lengthUm: LengthUm,
 ): Pick<Offered, 'cap' | 'cutUm' | 'profit' | 'shrink'> {
-  const tolMinusPct = Math.max(...item.lines.map((l) => l.order.tolMinusPct ?? 0))
-  const perUm = price / (item.declaredUm * (1 - tolMinusPct / 100))
+  const perUm = price * looseShare(item)
   return {
     cap: 1,
     cutUm: lengthUm,

@@ -4,7 +4,7 @@ import type { DrumModel } from './drum-model.ts'
 import type { Item } from './item.ts'
 import type { PlaceSet } from './place-set.ts'
 import { RelaxedFill } from './relaxed-fill.ts'
-import { amountsOf, offeredApart, offeredJoined } from './relaxed-offers.ts'
+import { amountsOf, type OfferShape, offeredAt, shapesApart, shapesJoined } from './relaxed-offers.ts'
 import { type RestRange, RestWorth } from './rest-worth.ts'
 import type { Offered, Taken } from './stretch-fill.ts'
 
@@ -14,6 +14,9 @@ export interface Effort {
   nodes: number
 }
 
+/** A grid so much coarser, but of no fewer cells, is mostly good enough to see that something is not good enough. */
+const COARSER = 8
+const LEAST_CELLS = 100
 /** Tables of rests kept for one drum. */
 const MOST_WORTHS = 24
 /** Bounds remembered of one drum. */
@@ -52,6 +55,15 @@ export interface RelaxedFilling {
 /** What was last found out about one way of working a drum: it earns no more than that at those prices and caps. */
 interface Known {
   last: { prices: Float64Array; caps: Float64Array; profitMicro: number } | null
+  /** That was no more than another way of working the drum earned. */
+  below: boolean
+}
+
+/** What may lie in the parts of a drum, in its clean stretches, and in all of these as one. */
+interface Shapes {
+  parts: OfferShape[][]
+  relaxed: OfferShape[][]
+  joined: OfferShape[]
 }
 
 /** What is passed on the way inwards: its worth and, by stretch, what was taken from it. */
@@ -112,6 +124,7 @@ export class RelaxedPricer {
   readonly #joinedFill = new RelaxedFill()
   readonly #worths = new Map<DrumModel, Map<string, RestWorth>>()
   readonly #known = new Map<DrumModel, Map<string, Known>>()
+  readonly #shapes = new Map<PlaceSet, Shapes>()
   /** Stretches filled so far: the measure of work. */
   work = 0
 
@@ -128,16 +141,14 @@ export class RelaxedPricer {
 
   /** `floor`: what is not above it need not be found out exactly. */
   most(model: DrumModel, set: PlaceSet, terms: DrumTerms, effort: Effort, floor: number): RelaxedFilling {
-    const rules = this.#catalog.input.site.cutRules
     const { prices, caps } = terms
+    const shapes = this.#shapesOf(model, set)
     const caseOf = (woundOff: boolean): Case => ({
       set,
       worth: this.#worthOf(model, set, woundOff, terms.range),
       woundOff,
-      apart: (woundOff ? model.relaxed : model.parts).map((s) =>
-        offeredApart(this.#items, set, s, prices, caps, rules),
-      ),
-      joined: offeredJoined(this.#items, set, model.relaxed, prices, caps, rules),
+      apart: (woundOff ? shapes.relaxed : shapes.parts).map((s) => offeredAt(s, prices, caps)),
+      joined: offeredAt(shapes.joined, prices, caps),
       terms,
       ...effort,
     })
@@ -148,11 +159,31 @@ export class RelaxedPricer {
       const least = Math.max(floor, best.profitMicro)
       const known = this.#knownOf(model, set, terms, woundOff)
       if (knownToBeBelow(known.last, terms, least)) continue
-      const found = this.#branch(caseOf(woundOff), least)
+      const given = caseOf(woundOff)
+      // what was not good enough the last time is seen not to be again on a coarse grid, in a fraction of the time
+      const cells = Math.floor(given.cells / COARSER)
+      const coarse =
+        known.below && cells >= LEAST_CELLS ? this.#bound({ ...given, cells }, rootOf(given)) : null
+      const found = coarse && coarse.profitMicro <= least ? coarse : this.#branch(given, least)
       known.last = { prices, caps, profitMicro: found.profitMicro }
+      known.below = found.profitMicro <= least
       if (found.profitMicro > best.profitMicro) best = found
     }
     return best
+  }
+
+  /** Which pieces may lie where does not depend on prices, so it is found once for each drum and places. */
+  #shapesOf(model: DrumModel, set: PlaceSet): Shapes {
+    const known = this.#shapes.get(set)
+    if (known) return known
+    const rules = this.#catalog.input.site.cutRules
+    const shapes = {
+      parts: model.parts.map((s) => shapesApart(this.#items, set, s, rules)),
+      relaxed: model.relaxed.map((s) => shapesApart(this.#items, set, s, rules)),
+      joined: shapesJoined(this.#items, set, model.relaxed, rules),
+    }
+    this.#shapes.set(set, shapes)
+    return shapes
   }
 
   #knownOf(model: DrumModel, set: PlaceSet, { range, putups }: DrumTerms, woundOff: boolean): Known {
@@ -161,7 +192,7 @@ export class RelaxedPricer {
     this.#known.set(model, known)
     const places = set.places.map((p) => p.id).join('+')
     const key = `${places}:${woundOff}:${rangeKey(range)}:${[...putups].join(' ')}`
-    const entry = known.get(key) ?? { last: null }
+    const entry = known.get(key) ?? { last: null, below: false }
     known.set(key, entry)
     return entry
   }

@@ -16,7 +16,7 @@ export interface Offered {
 }
 
 /** The order in which a filling takes what is offered: put-up by put-up, the longest first. */
-export function byPutup(offered: Offered[]): Offered[] {
+export function byPutup<T extends Pick<Offered, 'group' | 'cutUm'>>(offered: T[]): T[] {
   return offered.sort((a, b) => a.group - b.group || b.cutUm - a.cutUm)
 }
 

@@ -18,6 +18,8 @@ const MARGIN_PT = 12 * PT_PER_MM
 export const sheetFrame: Frame = { left: MARGIN_PT, width: A4_PT[0] - 2 * MARGIN_PT }
 /** A module of the code: whole dots of a 600 dpi office printer. */
 const CODE_MODULE_PT = (14 / 600) * 72
+/** The head with its rule, and a gap below. */
+const HEAD_PT = 58
 const CHART_PT = 138
 const CHARTS: LeadChart[] = ['loss', 'return loss', 'places']
 
@@ -55,7 +57,7 @@ export function paintSheets(
   const { left, width } = sheetFrame
   const code = qrCode(head.code)
   const codePt = code.modules * CODE_MODULE_PT
-  const top = MARGIN_PT + codePt + QR_QUIET * CODE_MODULE_PT
+  const top = MARGIN_PT + Math.max(HEAD_PT, codePt + QR_QUIET * CODE_MODULE_PT)
   const pages = flow(blocks, top, A4_PT[1] - MARGIN_PT)
   const room = width - codePt - 14
   for (const [i, page] of pages.entries()) {

@@ -1,6 +1,6 @@
 import type { ShortChance } from '../ledger/complaint-chance.ts'
 import type { Trace } from '../ledger/trace.ts'
-import { figureWords, shortSentences, traceFacts, traceSentence } from '../ledger/trace-words.ts'
+import { figureWords, NOT_SAID, shortSentences, traceFacts, traceSentence } from '../ledger/trace-words.ts'
 import { figureText, lengthText } from '../quantity/length-text.ts'
 import { paintSheets, sheetFrame, verdictBlock } from './certificates.ts'
 import type { Block } from './flow.ts'
@@ -52,13 +52,15 @@ function claimBlock(pen: Pen, complaint: Trace['complaints'][number]): Block {
   const { claim, claimedUm, uncUm, method, note, openedDay, verdict, closedNote } = complaint
   const measured =
     claimedUm === null
-      ? 'No length is given.'
+      ? claim === 'short'
+        ? 'No length is given.'
+        : ''
       : `The customer measured ${lengthText(claimedUm, 'm')}${uncUm === null ? ', without an uncertainty' : ` ± ${lengthText(2 * uncUm, 'm')} (2 u)`}.`
   const closed = verdict === 'open' ? 'It is open.' : `It is ${verdict}: ${closedNote ?? ''}`
   const text = [
     `Opened ${openedDay}: ${claim}.`,
     measured,
-    `Method: ${method}.`,
+    method === NOT_SAID ? '' : `Method: ${method}.`,
     note === null ? '' : `They say: ${note.trim().replace(/\.$/, '')}.`,
     closed,
   ]
@@ -85,9 +87,9 @@ const column = (name: string, width: number): Column => ({ name, width, anchor: 
 const HISTORY_COLUMNS = [
   column('When', 96),
   column('Event', 44),
-  column('What happened', 280),
+  column('What happened', 250),
   column('By', 70),
-  column('Station', 60),
+  column('Station', 90),
 ]
 
 function historyCells({ day, at, seq, text, actor, station }: Trace['history'][number]): Cell[] {

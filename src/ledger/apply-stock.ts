@@ -4,7 +4,7 @@ import { move } from './movement.ts'
 import { tookNumber } from './next-number.ts'
 import type { LedgerState } from './state.ts'
 import type { DrumRow, FaultRow, StretchRow } from './state-rows.ts'
-import { outerUm, trueUm } from './strip-place.ts'
+import { between, innerUm, outerUm, trueUm } from './strip-place.ts'
 import { recut, stretchFrom } from './strip-recut.ts'
 
 export function drumReceived(state: LedgerState, event: LedgerEvent, body: EventOf<'drum-received'>): void {
@@ -83,35 +83,31 @@ export function faultWithdrawn(
   state.faults.put(body.fault, { ...faultOf(state, body.fault), withdrawn: true })
 }
 
-/** A rest of nought is missing from the strip, and its drum empty. */
+/** What had run out before is missing from the strip; a drum of which nothing is left is empty. */
 export function restMeasured(state: LedgerState, event: LedgerEvent, body: EventOf<'rest-measured'>): void {
   const { drum, strip, fromUm, toUm, ratio, uncUm, newRestUm, how } = body
   const row = knownDrum(state, drum)
   const gone = newRestUm === 0
   const { seq } = event
+  const inner = innerUm(row)
+  const endUm = gone ? outerUm(row) : (body.endUm ?? inner)
+  const on = between(outerUm(row), endUm)
   recut(state, event, {
     ...{ strip, fromUm, toUm, line: row.mountedOn, cause: how },
     into: [
-      {
-        strip,
-        fromUm,
-        toUm,
-        use: gone ? 'missing' : 'drum',
-        ref: gone ? null : drum,
-        cause: null,
-        ratio,
-        seq,
-      },
+      { strip, ...on, use: 'drum', ref: drum, cause: null, ratio, seq },
+      { strip, ...between(endUm, inner), use: 'missing', ref: null, cause: null, ratio: 0, seq },
     ],
     uncUm: Math.hypot(uncUm, row.uncUm),
   })
   // an empty drum lies where its inner end was, and has left its line
-  const at = row.outer === 'from' ? toUm : fromUm
   changed(
     state,
     event,
     drum,
-    gone ? { fromUm: at, toUm: at, uncUm: 0, outerFresh: false, mountedOn: null } : { ratio, uncUm },
+    gone
+      ? { fromUm: inner, toUm: inner, uncUm: 0, outerFresh: false, mountedOn: null }
+      : { ...on, ratio, uncUm },
   )
 }
 

@@ -70,7 +70,7 @@ export type CommandBody =
     }
   | { kind: 'place-fault'; fault: string; place: FaultPlace }
   | ({ kind: 'withdraw-fault' } & Of<'fault-withdrawn'>)
-  /** 'ran out' needs no rest. */
+  /** Of 'ran out' the rest is what came off the drum and is not cut yet; nought where there is nothing. */
   | {
       kind: 'measure-rest'
       drum: string

@@ -1,3 +1,4 @@
+import { measuresType } from './check-kind.ts'
 import type { CommandOf } from './command.ts'
 import type { LedgerContext } from './context.ts'
 import type { EventBody } from './event.ts'
@@ -15,7 +16,7 @@ export function recordCheck(
   const { what, cable } = body
   if (cable !== undefined) {
     knownCable(context, cable)
-    if (what !== 'tape' && what !== 'scale')
+    if (!measuresType(what))
       throw refused(
         `A ${what} says nothing of the mark scale or the mass of ${cable}; a tape or a scale does.`,
       )

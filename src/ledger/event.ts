@@ -103,7 +103,8 @@ export type StockEvent =
   | { kind: 'fault-withdrawn'; fault: string; reason: string }
   /**
    * The rest of a drum is longer or shorter than booked. Coordinates stay; what changes is how many true micrometres one
-   * of the coordinate is worth (`ratio`). Run out is a rest of nought: the stretch becomes 'missing'.
+   * of the coordinate is worth (`ratio`). What had run out before is 'missing': the whole of it where the rest is nought, or
+   * what lies inward of `endUm`, and then the ratio is of what lies outward of it.
    */
   | {
       kind: 'rest-measured'
@@ -116,6 +117,8 @@ export type StockEvent =
       uncUm: number
       how: 'ran out' | 'more left' | 'counter' | 'weight' | 'marks'
       ratio: number
+      /** Where the cable ended, of a drum that ran out with some of it not cut yet. */
+      endUm?: LengthUm
     }
   /** The cut between two neighbouring stretches lies elsewhere than was booked. */
   | { kind: 'cut-moved'; strip: string; fromUm: LengthUm; toUm: LengthUm; reason: string }

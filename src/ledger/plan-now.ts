@@ -125,7 +125,8 @@ function laidIntervals(
       if (toUm <= usable.good.toUm + SLACK_UM) lay(interval, toUm)
       continue
     }
-    const placeUm = placeNow(interval.toUm, row, origin)
+    // of a drum that ran out the plan goes on beyond its end
+    const placeUm = Math.min(placeNow(interval.toUm, row, origin), usable.lengthUm)
     const toUm =
       (last && whole) || Math.abs(placeUm - usable.lengthUm) <= SLACK_UM ? usable.lengthUm : placeUm
     if (interval.use === 'end' && atUm < usable.good.toUm - SLACK_UM) {

@@ -1,14 +1,27 @@
 import { figureText, lengthText } from '../quantity/length-text.ts'
 import type { ShortChance } from './complaint-chance.ts'
 import { HARD_TO_BELIEVE } from './complaint-chance.ts'
-import { BEFORE_LEDGER, type TestFigure } from './state-rows.ts'
+import { BEFORE_LEDGER, type ComplaintRow, type TestFigure } from './state-rows.ts'
 import { type NearSparkCheck, type Neighbour, type Trace, whereWords } from './trace.ts'
 
 /** What a trace says, in words: for screen, paper and command line alike. */
 
+/** How a customer measured, where they did not say. */
+export const NOT_SAID = 'not said'
+
 const NOT_RECORDED = 'not recorded'
 const metres = (um: number, decimals = 3) => lengthText(um, 'm', decimals)
 const percent = (ratio: number, decimals = 3) => `${figureText(ratio * 100, decimals)} %`
+
+/** What a customer says of a piece: "short, measured 24.7 m ± 0.1 m, by tape; the drum ran empty". */
+export function claimWords({ claim, claimedUm, uncUm, method, note }: ComplaintRow): string {
+  const measured =
+    claimedUm === null
+      ? ''
+      : `, measured ${metres(claimedUm)}${uncUm === null ? '' : ` ± ${metres(2 * uncUm)}`}`
+  const by = method === NOT_SAID ? '' : `, by ${method}`
+  return `${claim}${measured}${by}${note === null ? '' : `; ${note.trim().replace(/\.$/, '')}`}`
+}
 
 /** What it is, for the answer in one line; traceTail goes on from there. */
 export function traceHead({ piece: { serial, cable, declaredText, measuredUm } }: Trace): string {

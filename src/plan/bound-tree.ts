@@ -2,6 +2,7 @@ import type { LengthUm } from '../quantity/length.ts'
 import type { MicroEur } from '../quantity/money.ts'
 import { type Branching, freeBranching } from './branching.ts'
 import type { Catalog } from './catalog.ts'
+import { countPrices } from './count-prices.ts'
 import { type Duals, mixed } from './duals.ts'
 import type { TypeInstance } from './instance.ts'
 import { leastTakenUm, withLeastTaken } from './least-taken.ts'
@@ -11,12 +12,14 @@ import type { Pattern } from './pattern.ts'
 import { type Effort, RelaxedPricer } from './relaxed-pricing.ts'
 import { splitsOf } from './split.ts'
 
+const FEW_DRUMS = 10
+
 /**
  * Efforts for one drum, each finer than the one before: less where there are many drums. The first gives a bound soon and prices
  * to go on with; nothing is split before the second. A node that can be split no further is looked at more finely.
  */
 function effortsFor(drums: number): Effort[] {
-  return drums <= 10
+  return drums <= FEW_DRUMS
     ? [
         { cells: 400, nodes: 1 },
         { cells: 2048, nodes: 8 },
@@ -30,7 +33,9 @@ function effortsFor(drums: number): Effort[] {
       ]
 }
 
-/** Effort of a bound for which there is no time. */
+/** Number of the effort that the first bound is made with: its prices are good, so it may be fine. */
+const FIRST_EFFORT = 2
+/** Effort of a first bound from prices that are not good. */
 const QUICK: Effort = { cells: 400, nodes: 1 }
 const MOST_ROUNDS = 80
 const MOST_ROUNDS_BELOW = 25
@@ -73,7 +78,9 @@ interface Node {
  * mixtures of a full and an empty drum are what no whole plan can do. The bound is that of the worst open node.
  */
 export class BoundTree {
+  readonly #catalog: Catalog
   readonly #instance: TypeInstance
+  readonly #engine: LinearProgramEngine
   readonly #pricer: RelaxedPricer
   readonly #master: Master
   readonly #unservedMicro: MicroEur
@@ -88,7 +95,9 @@ export class BoundTree {
     unservedMicro: MicroEur,
     seed: Pattern[],
   ) {
+    this.#catalog = catalog
     this.#instance = instance
+    this.#engine = engine
     this.#pricer = new RelaxedPricer(catalog, instance.items)
     this.#master = new Master(instance, engine, 0)
     this.#unservedMicro = unservedMicro
@@ -113,9 +122,7 @@ export class BoundTree {
   /** Solves one node more. False when nothing can better the bound, or it has reached the cost of a plan. */
   step(planMicro: MicroEur, clock: TurnClock): boolean {
     if (this.#open.length === 0) {
-      const branching = freeBranching(this.#instance.drums.length)
-      const root = { branching, boundMicro: Number.NEGATIVE_INFINITY, centre: null, level: 0, children: null }
-      this.#open.push(this.#solve(root, planMicro, MOST_ROUNDS, clock))
+      this.#open.push(this.#root(planMicro, clock.leftMs))
       return true
     }
     this.#open.sort((a, b) => a.boundMicro - b.boundMicro)
@@ -128,29 +135,30 @@ export class BoundTree {
     return true
   }
 
-  /** A bound from the prices of the patterns that were given, where there is no time for better. */
+  /** A first bound, however little time there is. */
   quick(planMicro: MicroEur): void {
-    const root = freeBranching(this.#instance.drums.length)
-    const solved = this.#master.solve()
-    if (!solved) return
-    const found = this.#master.bound(
-      this.#pricer,
-      solved.duals,
-      this.#unservedMicro,
-      QUICK,
-      root,
-      () => false,
-    )
-    if (found)
-      this.#open = [
-        {
-          branching: root,
-          boundMicro: Math.min(found.boundMicro, planMicro),
-          centre: null,
-          level: 0,
-          children: null,
-        },
-      ]
+    this.#open = [this.#root(planMicro, () => Number.POSITIVE_INFINITY)]
+  }
+
+  /** The bound that the prices of the program of counts prove; where there are none, those of the patterns that were given. */
+  #root(planMicro: MicroEur, leftMs: () => number): Node {
+    const drums = this.#instance.drums.length
+    const free = freeBranching(drums)
+    const branching = withLeastTaken(this.#instance, free, this.#leastUm) ?? free
+    const counted = countPrices(this.#catalog, this.#instance, this.#engine, this.#unservedMicro)
+    const duals = counted ?? this.#master.solve()?.duals
+    const effort = counted ? this.#efforts[FIRST_EFFORT]! : QUICK
+    const over = () => leftMs() <= 0
+    const found =
+      duals && this.#master.bound(this.#pricer, duals, this.#unservedMicro, effort, branching, over)
+    return {
+      branching: free,
+      boundMicro: Math.min(found?.boundMicro ?? Number.NEGATIVE_INFINITY, planMicro),
+      centre: found ? duals! : null,
+      level: 0,
+      // with many drums a coarse grid would take longer than the fine one to come as far again
+      children: [{ branching: free, level: counted && drums > FEW_DRUMS ? FIRST_EFFORT : 0 }],
+    }
   }
 
   /** Gives back what is quickly made again, until the next step. */
@@ -163,7 +171,7 @@ export class BoundTree {
   }
 
   /** Prices by column generation, from the best known ones, and the bound that they prove. */
-  #solve(asked: Node, planMicro: MicroEur, rounds: number, { leftMs }: TurnClock): Node {
+  #solve(asked: Node, planMicro: MicroEur, rounds: number, { late, leftMs }: TurnClock): Node {
     const branching = withLeastTaken(this.#instance, asked.branching, this.#leastUm)
     // no plan of this service does what is asked, so none costs less than any figure
     if (!branching) return { ...asked, boundMicro: Number.POSITIVE_INFINITY, children: null }
@@ -191,6 +199,8 @@ export class BoundTree {
       solved = this.#master.solve()
       // patterns that are of no use say that the prices were too far from the program's
       smooth = solved && solved.objectiveMicro < before - 1 ? SMOOTH : smooth / 2
+      // a turn is over: the node is taken up again in the next
+      if (late()) return { ...node, boundMicro, centre, children: [{ branching, level }] }
     }
     return { ...node, boundMicro, centre, children: solved && this.#childrenOf(node, solved, boundMicro) }
   }

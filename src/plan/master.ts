@@ -137,6 +137,33 @@ export class Master {
     this.columns.push({ column, drum, amounts, putups, restUm, unusedUm, woundOff, pattern, level })
   }
 
+  /** A drum at a place, for a program that has no patterns; entries of further rows come with it. Returns its column. */
+  addMounting(drum: number, place: string, costEur: number, entries: [number, number][]): number {
+    const rows = [this.#drumRows[drum]!, ...entries.map(([row]) => row)]
+    const values = [1, ...entries.map(([, value]) => value)]
+    const lineRow = this.#lineRows.get(`${drum}:${place}`)
+    if (lineRow !== undefined) {
+      rows.push(lineRow)
+      values.push(-1)
+    }
+    return this.lp.addColumn(costEur, 0, 1, rows, values)
+  }
+
+  /** Pieces of an item from a drum, each of which counts as `share` of one; likewise. */
+  addAmount(
+    drum: number,
+    item: number,
+    share: number,
+    costEur: number,
+    most: number,
+    entries: [number, number][],
+  ): number {
+    const rows = [this.#itemRows[item]!, ...entries.map(([row]) => row)]
+    const values = [share, ...entries.map(([, value]) => value)]
+    this.#lotRows.enter(item, this.instance.drums[drum]!.usable.drum.lot, share, rows, values)
+    return this.lp.addColumn(costEur, 0, most, rows, values)
+  }
+
   #unusedUm({ drum, taken }: Pattern): LengthUm {
     const cleanUm = this.instance.drums[drum]!.usable.clean.reduce((sum, s) => sum + s.toUm - s.fromUm, 0)
     return taken.flat().reduce((left, t) => left - t.count * t.cutUm, cleanUm)

@@ -134,9 +134,16 @@ export class TypePlanner {
       this.#movePieces(clock)
       return
     }
-    if (this.short && round >= ROOT_TURN) this.#search.serveMore()
+    if (this.short && round >= ROOT_TURN) this.#serveMore(clock)
     if (this.#boundNext(round)) this.#bound(round < FIRST_TURNS, clock)
     else this.#searchOn(round, clock)
+  }
+
+  /** What serves more is at first put together without regard to cost. */
+  #serveMore(clock: TurnClock): void {
+    const before = this.#search.best?.unservedMicro
+    this.#search.serveMore()
+    if (this.#search.best?.unservedMicro !== before) this.#movePieces(clock)
   }
 
   /** Bound or search: the search soon finds little more, the bound goes on rising. */

@@ -38,6 +38,7 @@ const meShape = z.object({
   accounts: z.boolean(),
   readable: z.boolean(),
   pass: z.string().nullable(),
+  leftMs: z.number().nullable(),
 }) satisfies z.ZodType<Me>
 const accountsShape = z.object({
   accounts: z.array(z.custom<AccountView>()),

@@ -130,7 +130,7 @@ async function whoAsks(
       throw new LastmetreError('owner-missing', 'Nothing is served here before there is an owner.')
     return {
       ...{ account: LOCAL_ACCOUNT, name: 'This machine', role: 'owner', accounts: false, readable },
-      pass: null,
+      ...{ pass: null, leftMs: null },
     }
   }
   return asked(readable, sessions, sessionId(request), used)
@@ -153,6 +153,6 @@ async function asked(
 ): Promise<Me> {
   const person = id === null ? null : await sessions.person(id, used)
   return id === null || person === null
-    ? { account: null, name: '', role: null, accounts: true, readable, pass: null }
+    ? { account: null, name: '', role: null, accounts: true, readable, pass: null, leftMs: null }
     : { ...person, accounts: true, readable, pass: passOfSession(id) }
 }

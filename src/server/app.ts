@@ -17,6 +17,7 @@ import { FloorDesk } from './floor-desk.ts'
 import { floorRoutes } from './floor-routes.ts'
 import { guardReach } from './guard.ts'
 import { LabelDesk } from './label-desk.ts'
+import { labelDoubtRoutes } from './label-doubt-routes.ts'
 import { labelRoutes } from './label-routes.ts'
 import { LedgerDesk } from './ledger-desk.ts'
 import { ledgerRoutes } from './ledger-routes.ts'
@@ -26,7 +27,7 @@ import { ordersRoutes } from './orders-routes.ts'
 import { paperRoutes } from './paper-routes.ts'
 import { planRoutes } from './plan-routes.ts'
 import { PlanningDesk } from './planning-desk.ts'
-import { type Planner, planHere } from './planning-queue.ts'
+import { type PlanFollower, type Planner, planHere } from './planning-queue.ts'
 import { productVersion } from './project.ts'
 import { recordsRoutes } from './records-routes.ts'
 import { RepairDesk } from './repair-desk.ts'
@@ -64,21 +65,22 @@ interface Served {
   tls?: TlsFiles | null
   pins?: PinKeeper
   planner?: Planner
+  /** Null: no other server plans. */
+  follower?: PlanFollower | null
   sharing?: Sharing
 }
 
 /** Everything that answers, on a store that is open; closing `http` stops and stores a plan that is being made. */
-export async function buildApp(
-  db: Store,
-  { names = [], tls = null, pins = new PinKeeper(), planner = planHere, sharing = ALONE }: Served = {},
-): Promise<App> {
+export async function buildApp(db: Store, served: Served = {}): Promise<App> {
+  const { names = [], tls = null, pins = new PinKeeper(), sharing = ALONE } = served
+  const { planner = planHere, follower = null } = served
   const works = await openWorksDesk(db)
   // what another server changes of the works is the works here too
   lookOnNews(sharing, 'works', () => works.refresh())
   const ledger = new LedgerDesk(db, works)
   await ledger.follow(sharing)
   const signals = await SignalDesk.open(db, works, ledger, { sharing })
-  const planning = await PlanningDesk.open(db, planner)
+  const planning = await PlanningDesk.open(db, { planner, follower, sharing })
   const http = Fastify({
     ...encrypted(tls),
     bodyLimit: BODY_LIMIT_BYTES,
@@ -110,9 +112,10 @@ export async function buildApp(
   await http.register(signalRoutes(signals))
   const board = new FloorBoard(db, works, floor)
   const repairs = new RepairDesk(db, board, ledger, sharing)
-  const labels = new LabelDesk(works, floor, ledger, sharing)
+  const labels = new LabelDesk(db, works, { floor, ledger, sharing })
   const duty = new Duty(db, ledger, sharing, [repairs, labels])
   await http.register(labelRoutes(labels))
+  await http.register(labelDoubtRoutes(labels))
   await http.register(floorRoutes({ board, ledger, repairs, labels, signals }))
   const newest = new NewestPlan(db, works, planning)
   await http.register(planRoutes(planning, newest, floor))
@@ -130,6 +133,7 @@ export async function buildApp(
   http.addHook('preClose', () => signals.close())
   http.addHook('preClose', () => repairs.close())
   http.addHook('preClose', () => labels.close())
+  http.addHook('onReady', () => labels.begin())
   http.addHook('onReady', async () => duty.begin())
   http.addHook('preClose', () => duty.close())
   http.addHook('onClose', () => ledger.close())

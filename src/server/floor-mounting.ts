@@ -44,7 +44,7 @@ export function sheetOf(
 }
 
 export function drumShown(
-  { released }: PlanSource,
+  { now, released }: PlanSource,
   usable: UsableDrum,
   mounting: OpenMounting | undefined,
 ): FloorDrum {
@@ -56,6 +56,8 @@ export function drumShown(
     mounting: mounting ? mounting.index + 1 : null,
     of: released?.plan.mountings.length ?? 0,
     restUm: lengthUm,
+    restUncUm: now.state.drums.get(drum.drum)?.uncUm ?? 0,
+    eurPerM: now.works.costs.materialCostEurM[drum.cable] ?? 0,
     outerMark: markText(usable, Math.min(1, lengthUm)),
   }
 }

@@ -61,7 +61,8 @@ export function floorRoutes(desks: FloorDesks): FastifyPluginAsyncZod {
         const newerPlanId = await board.newerPlanId(found)
         const { repair } = repairs
         const printer = labels.printerOf(found.now.current, line)
-        return floorView({ ...found, newerPlanId, repair, printer }, line)
+        const doubts = labels.doubts(line)
+        return floorView({ ...found, newerPlanId, repair, printer, doubts }, line)
       },
     )
     app.get(

@@ -1,6 +1,6 @@
-import type { DrumRow } from '../ledger/state-rows.ts'
-import { inwardUm, outerUm } from '../ledger/strip-place.ts'
-import { UM_PER_M } from '../quantity/length.ts'
+import type { DrumRow, StretchRow } from '../ledger/state-rows.ts'
+import { between, inwardUm, outerUm } from '../ledger/strip-place.ts'
+import { type LengthUm, UM_PER_M } from '../quantity/length.ts'
 import type { Stretch } from '../strip/usable.ts'
 import type { FloorNow } from './floor-desk.ts'
 
@@ -8,12 +8,13 @@ import type { FloorNow } from './floor-desk.ts'
  * By drum, what of it a spark test is on record for, in places of now: what more/ holds, which counts from the outer end as
  * the works folder knew it, and of a mounted drum what has passed the electrode since it was threaded.
  */
-export function testedNow({ works, state, hasStock }: FloorNow): Map<string, Stretch[]> {
+export function testedNow(now: FloorNow): Map<string, Stretch[]> {
+  const { works, state, hasStock } = now
   const recorded = works.sparkTested ?? new Map<string, Stretch[]>()
   if (!hasStock) return recorded
   const found = new Map<string, Stretch[]>()
   for (const row of state.drums.rows()) {
-    const stretches = [...onRecord(row, recorded), ...runThrough(row, works.site.lines)]
+    const stretches = [...onRecord(row, recorded), ...runThrough(now, row)]
     const left = stretches.filter((s) => s.toUm > 0 && s.toUm > s.fromUm)
     if (left.length > 0) found.set(row.drum, left)
   }
@@ -29,10 +30,22 @@ function onRecord(row: DrumRow, recorded: ReadonlyMap<string, Stretch[]>): Stret
   })
 }
 
-function runThrough(row: DrumRow, lines: FloorNow['works']['site']['lines']): Stretch[] {
-  const line = lines.find((l) => l.id === row.mountedOn)
+function runThrough({ works, state }: FloorNow, row: DrumRow): Stretch[] {
+  const line = works.site.lines.find((l) => l.id === row.mountedOn)
   if (!line || row.mountedUm === undefined) return []
   const toCutterUm = Math.round(line.spark.toCutterM * UM_PER_M)
-  const threadedUm = inwardUm(row, outerUm(row), row.mountedUm)
-  return [{ fromUm: Math.max(0, threadedUm + toCutterUm), toUm: toCutterUm }]
+  const passedUm = takenOffUm(state.stretches.get(row.strip) ?? [], row, row.mountedUm)
+  return [{ fromUm: Math.max(0, toCutterUm - passedUm), toUm: toCutterUm }]
+}
+
+/**
+ * True length that came off a drum since it was mounted. Each cut is worth what it measured when it was cut: the drum's ratio
+ * is of what is left on it, and a rest that turns out shorter makes nothing shorter that has gone before.
+ */
+function takenOffUm(stretches: StretchRow[], row: DrumRow, mountedUm: LengthUm): LengthUm {
+  const off = between(mountedUm, outerUm(row))
+  let um = 0
+  for (const { fromUm, toUm, ratio } of stretches)
+    um += Math.max(0, Math.min(toUm, off.toUm) - Math.max(fromUm, off.fromUm)) * ratio
+  return Math.round(um)
 }

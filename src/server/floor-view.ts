@@ -9,7 +9,7 @@ import { UM_PER_M } from '../quantity/length.ts'
 import { lengthText } from '../quantity/length-text.ts'
 import type { Interval } from '../strip/cut-plan.ts'
 import type { UsableDrum } from '../strip/usable.ts'
-import type { FloorPiece, FloorView } from '../works/floor-api.ts'
+import type { FloorPiece, FloorView, LabelDoubt } from '../works/floor-api.ts'
 import type { FloorNow } from './floor-desk.ts'
 import {
   cutsShown,
@@ -28,11 +28,12 @@ export interface FloorSource extends PlanSource {
   newerPlanId: number | null
   repair: FloorView['repair']
   printer: string | null
+  doubts: LabelDoubt[]
 }
 
 /** Now and next at one line or cutting bench. */
 export function floorView(source: FloorSource, place: string): FloorView {
-  const { now, released, open, repair, printer } = source
+  const { now, released, open, repair, printer, doubts } = source
   const line = now.works.site.lines.find((l) => l.id === place) ?? null
   const row = mountedOn(source, place)
   const mounting = row ? open.find((m) => m.drum === row.drum && m.line === place) : undefined
@@ -70,6 +71,7 @@ export function floorView(source: FloorSource, place: string): FloorView {
     sparkToCutterUm: line ? Math.round(line.spark.toCutterM * UM_PER_M) : null,
     drawing: usable ? { usable, mounting: sheet?.mounting ?? bare(usable, place) } : null,
     printer,
+    doubts,
     putups: now.works.putups.map((p) => p.putup),
   }
 }

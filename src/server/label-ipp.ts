@@ -1,5 +1,6 @@
 import { request } from 'node:http'
 import type { PrinterAddress } from '../works/more-printers.ts'
+import { LabelTaken } from './label-taken.ts'
 
 /** Tags and codes of RFC 8010, 3.5 and RFC 8011, 5.4.15 and annex B. */
 const VERSION_1_1 = [1, 1]
@@ -49,7 +50,10 @@ function attribute(tag: number, name: string, value: string): Buffer {
   return Buffer.concat([Buffer.of(tag), lengths[0], nameBytes, lengths[1], valueBytes])
 }
 
-/** Sends a PDF as one job. Rejects where the printer does not answer within `maxMs`, or refuses. */
+/**
+ * Sends a PDF as one job. Rejects where the printer does not answer within `maxMs`, or refuses; with LabelTaken where it had
+ * the whole job and did not say what became of it.
+ */
 export function sendIpp(address: IppAddress, jobName: string, pdf: Uint8Array, maxMs: number): Promise<void> {
   const { host, port, path } = address
   const body = Buffer.concat([printJobRequest(address, jobName, 1), pdf])
@@ -65,8 +69,8 @@ export function sendIpp(address: IppAddress, jobName: string, pdf: Uint8Array, m
       })
       answer.on('end', () => {
         const whole = Buffer.concat(chunks)
-        if (answer.statusCode !== 200 || whole.length < 8)
-          reject(new Error(`it answered ${answer.statusCode} and no IPP`))
+        if (answer.statusCode !== 200) reject(new Error(`it answered ${answer.statusCode} and no IPP`))
+        else if (whole.length < 8) reject(new LabelTaken('it answered no IPP'))
         else if (whole.readUInt16BE(2) >= FIRST_FAILURE)
           reject(
             new Error(
@@ -77,7 +81,9 @@ export function sendIpp(address: IppAddress, jobName: string, pdf: Uint8Array, m
       })
     })
     const limit = setTimeout(() => sent.destroy(new Error('it did not answer in time')), maxMs)
-    sent.on('error', reject)
+    sent.on('error', (error) =>
+      reject(sent.writableFinished ? new LabelTaken(error.message, { cause: error }) : error),
+    )
     sent.on('close', () => clearTimeout(limit))
     sent.end(body)
   })

@@ -1,6 +1,10 @@
 import { connect } from 'node:net'
+import { LabelTaken } from './label-taken.ts'
 
-/** Sends bytes to a port and closes; done when the printer has taken them all. Rejects where that is not so within `maxMs`. */
+/**
+ * Sends bytes to a port and closes; done when the printer has taken them all. Rejects where that is not so within `maxMs`, with
+ * LabelTaken where all had gone out before.
+ */
 export function sendSocket(
   { host, port }: { host: string; port: number },
   bytes: Uint8Array,
@@ -9,7 +13,9 @@ export function sendSocket(
   return new Promise((resolve, reject) => {
     const socket = connect({ host, port })
     const limit = setTimeout(() => socket.destroy(new Error('it did not answer in time')), maxMs)
-    socket.on('error', reject)
+    socket.on('error', (error) =>
+      reject(socket.writableFinished ? new LabelTaken(error.message, { cause: error }) : error),
+    )
     socket.on('close', (hadError) => {
       clearTimeout(limit)
       if (!hadError) resolve()

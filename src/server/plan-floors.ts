@@ -23,11 +23,14 @@ export async function beginPlan(trx: Store, now: FloorNow, effort: Effort): Prom
 
 /** Stores a plan that was made for the hall as it was; answers its number. */
 export async function keepPlan(db: Store, now: FloorNow, effort: Effort, plan: Plan): Promise<number> {
-  return db.transaction().execute(async (trx) => {
-    const id = await beginPlan(trx, now, effort)
-    await endPlan(trx, id, { state: 'done', planJson: JSON.stringify(plan), message: null })
-    return id
-  })
+  return db.transaction().execute((trx) => keepPlanWithin(trx, now, effort, plan))
+}
+
+/** As keepPlan, within a transaction of the caller. */
+export async function keepPlanWithin(trx: Store, now: FloorNow, effort: Effort, plan: Plan): Promise<number> {
+  const id = await beginPlan(trx, now, effort)
+  await endPlan(trx, id, { state: 'done', planJson: JSON.stringify(plan), message: null })
+  return id
 }
 
 /** The works as it was when a plan was made, with all that is recorded of it. */

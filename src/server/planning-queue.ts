@@ -15,6 +15,7 @@ import {
   endPlanningJob,
   markForsaken,
   nextTurn,
+  runningJob,
   seePlanningJob,
 } from '../store/planning-jobs.ts'
 import { planOfJson } from './stored-plan.ts'
@@ -34,10 +35,30 @@ const WAIT_MS = 600_000
 export type Planner = (
   planId: number,
   input: PlanInput,
-  options: Pick<PlanningOptions, 'seconds' | 'seed' | 'onProgress'>,
+  options: Pick<PlanningOptions, 'seconds' | 'seed' | 'onProgress'> & Pick<Watching, 'onStopAsked'>,
 ) => PlanningJob
 
 export const planHere: Planner = (_planId, input, options) => startPlanning(input, options)
+
+/** A plan that another server asked for. */
+export interface FollowedPlan {
+  planId: number
+  seconds: number
+  /** Null where it was left. */
+  result: Promise<Plan | null>
+  /** Stops it, for all. */
+  stop(): void
+  /** Follows it no more; it goes on. */
+  leave(): void
+}
+
+type Watching = Pick<PlanningOptions, 'onProgress'> & {
+  /** Whichever server it was asked at. */
+  onStopAsked: () => void
+}
+
+/** The plan that is being made for whichever server; null where none is. */
+export type PlanFollower = (watching: Watching) => Promise<FollowedPlan | null>
 
 export type PlanningEnd = { plan: Plan } | { failed: { code: ErrorCode; message: string } }
 
@@ -45,49 +66,73 @@ export type PlanningEnd = { plan: Plan } | { failed: { code: ErrorCode; message:
 export async function openPlanningQueue(
   db: Store,
   url: string,
-): Promise<{ planner: Planner; close(): Promise<void> }> {
+): Promise<{ planner: Planner; follower: PlanFollower; close(): Promise<void> }> {
   // Loaded only where there is a PostgreSQL.
   const { makeWorkerUtils } = await import('graphile-worker')
   const utils = await makeWorkerUtils({ connectionString: url })
   await utils.migrate()
   await markForsaken(db, SILENT_MS)
   return {
-    planner: (planId, input, options) => new QueuedPlan(db, utils, planId, options).start(input),
+    planner: (planId, input, options) => new QueuedPlan(db, utils, planId, options).start(input, options),
+    follower: async (watching) => {
+      const running = await runningJob(db)
+      return running && new QueuedPlan(db, utils, running.plan_id, watching).follow(running.seconds)
+    },
     close: async () => utils.release(),
   }
 }
 
-/** One plan that a worker makes, watched by the server that asked for it. */
+/** One plan that a worker makes, watched by the server that asked for it and by the others. */
 class QueuedPlan {
   readonly #db: Store
   readonly #utils: WorkerUtils
   readonly #planId: number
-  readonly #options: Parameters<Planner>[2]
+  readonly #watching: Watching
   #best: Plan | null = null
   #step = 0
   #bestStep = 0
   #waitedMs = 0
   #isStopped = false
+  #isLeft = false
 
-  constructor(db: Store, utils: WorkerUtils, planId: number, options: Parameters<Planner>[2]) {
+  constructor(db: Store, utils: WorkerUtils, planId: number, watching: Watching) {
     this.#db = db
     this.#utils = utils
     this.#planId = planId
-    this.#options = options
+    this.#watching = watching
   }
 
-  start(input: PlanInput): PlanningJob {
-    const begun = this.#begin(input)
-    const stop = () => {
-      this.#isStopped = true
-      // Where the database fails, the watch fails of the same and says so.
-      void begun.then(() => askToStop(this.#db, this.#planId)).catch(() => undefined)
+  start(input: PlanInput, effort: Pick<PlanningOptions, 'seconds' | 'seed'>): PlanningJob {
+    const begun = this.#begin(input, effort)
+    const watched = async () => {
+      await begun
+      const end = await this.#watch()
+      if (end === null) throw new LastmetreError('unexpected', 'A plan that was asked for here was left.')
+      return end
     }
-    return { result: begun.then(() => this.#watch()), stop }
+    return { result: watched(), stop: () => this.#stop(begun) }
   }
 
-  async #begin(input: PlanInput): Promise<void> {
-    const { seconds, seed } = this.#options
+  follow(seconds: number): FollowedPlan {
+    return {
+      ...{ planId: this.#planId, seconds, result: this.#watch() },
+      stop: () => this.#stop(Promise.resolve()),
+      leave: () => {
+        this.#isLeft = true
+      },
+    }
+  }
+
+  #stop(begun: Promise<void>): void {
+    this.#isStopped = true
+    // Where the database fails, the watch fails of the same and says so.
+    void begun.then(() => askToStop(this.#db, this.#planId)).catch(() => undefined)
+  }
+
+  async #begin(
+    input: PlanInput,
+    { seconds, seed }: Pick<PlanningOptions, 'seconds' | 'seed'>,
+  ): Promise<void> {
     await addPlanningJob(this.#db, { plan_id: this.#planId, input: JSON.stringify(input), seconds, seed })
     await this.#enqueue(1)
   }
@@ -97,9 +142,11 @@ class QueuedPlan {
     await this.#utils.addJob(PLANNING_TASK, { planId: this.#planId, turn }, { maxAttempts: 1 })
   }
 
-  async #watch(): Promise<Plan> {
+  /** Null where it was left. */
+  async #watch(): Promise<Plan | null> {
     for (;;) {
       await new Promise((resolve) => setTimeout(resolve, LOOK_MS))
+      if (this.#isLeft) return null
       const end = await this.#look()
       if (end === null) continue
       if ('plan' in end) return end.plan
@@ -117,7 +164,11 @@ class QueuedPlan {
         this.#best = plan
         this.#bestStep = seen.best_step
       }
-      this.#options.onProgress({ ...(JSON.parse(seen.progress) as PlanningProgress), plan })
+      this.#watching.onProgress({ ...(JSON.parse(seen.progress) as PlanningProgress), plan })
+    }
+    if (seen.stop_asked === 1) {
+      this.#isStopped = true
+      this.#watching.onStopAsked()
     }
     const isGone = seen.silent_ms !== null && seen.silent_ms > SILENT_MS
     if (this.#isStopped) return seen.silent_ms === null || isGone ? this.#endStopped(seen.turn) : null

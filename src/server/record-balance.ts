@@ -1,5 +1,6 @@
 import { balances, type Period } from '../ledger/balance.ts'
 import { bookBalances } from '../ledger/book-balance.ts'
+import { TYPE_MEASURES } from '../ledger/check-kind.ts'
 import { type TypeCheck, unexplainedPattern } from '../ledger/unexplained.ts'
 import { dateAfter } from '../ledger/works-day.ts'
 import { monthYields } from '../ledger/yield.ts'
@@ -51,9 +52,7 @@ export async function balanceOf(
 
 /** Recorded checks of a cable type's marks or mass, oldest first. */
 async function typeChecks({ db, days }: RecordWorks): Promise<TypeCheck[]> {
-  const rows = [...(await checkRows(db, 'tape')), ...(await checkRows(db, 'scale'))].sort(
-    (a, b) => a.seq - b.seq,
-  )
+  const rows = await checkRows(db, TYPE_MEASURES)
   return rows.flatMap(({ cable, check, at, passed }) =>
     cable === undefined ? [] : [{ cable, check, day: days.dayOf(at), passed }],
   )

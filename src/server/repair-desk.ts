@@ -16,12 +16,13 @@ import { planChanges } from '../plan/repair-changes.ts'
 import { verifyPlan } from '../plan/verify.ts'
 import { LastmetreError } from '../quantity/errors.ts'
 import type { Store } from '../store/dialect.ts'
+import { lockHead } from '../store/ledger-append.ts'
 import type { FloorRepair } from '../works/floor-api.ts'
 import type { OnDuty } from './duty.ts'
 import type { Board, FloorBoard } from './floor-board.ts'
 import { KeptThread } from './kept-thread.ts'
 import type { LedgerDesk } from './ledger-desk.ts'
-import { keepPlan } from './plan-floors.ts'
+import { keepPlanWithin } from './plan-floors.ts'
 import { planInputOf } from './plan-input-of.ts'
 import type { RepairRequest } from './repair-worker.ts'
 import { ALONE, lookOnNews, type Sharing } from './sharing.ts'
@@ -183,7 +184,9 @@ export class RepairDesk implements OnDuty {
         await this.#look(because, startMs)
       } catch (error) {
         const message = error instanceof Error ? error.message : String(error)
-        this.#tell({ ...NONE, state: 'failed', because: because.seq, why: whyOf(because), message })
+        // by another server it may be done
+        if (this.#sharing.onDuty)
+          this.#tell({ ...NONE, state: 'failed', because: because.seq, why: whyOf(because), message })
       }
       this.#looksAt = null
     }
@@ -199,7 +202,8 @@ export class RepairDesk implements OnDuty {
     this.#tell({ ...begun, state: 'running' })
     const repaired = await this.#repaired(board, standing)
     if (!this.#sharing.onDuty) return
-    const planId = await keepPlan(this.#db, now, { seconds: SECONDS, seed: SEED }, repaired)
+    const planId = await this.#keep(now, repaired)
+    if (planId === null) return
     await this.#release(board, planId)
     const changes = planChanges(standing.mountings, repaired.mountings)
     this.#tell({
@@ -243,12 +247,22 @@ export class RepairDesk implements OnDuty {
     return leaving && leaving.unservedMicro < found.unservedMicro ? leaving : found
   }
 
+  /** Null where another server is on duty by the time that the database has it. */
+  #keep(now: Board['now'], plan: Plan): Promise<number | null> {
+    return this.#db.transaction().execute(async (trx) => {
+      await lockHead(trx)
+      if (!(await this.#sharing.holdsDuty(trx))) return null
+      return keepPlanWithin(trx, now, { seconds: SECONDS, seed: SEED }, plan)
+    })
+  }
+
+  /** The key is that of the release that it mends: of two servers that mend one plan, one alone is booked. */
   async #release({ now }: Board, planId: number): Promise<void> {
     const at = new Date().toISOString()
     const [outcome] = await this.#ledger.book(
       [
         {
-          ...{ key: `repair.${planId}`, at, station: 'server', planId, corrects: null },
+          ...{ key: `repaired.${now.state.head.releasedSeq}`, at, station: 'server', planId, corrects: null },
           body: {
             kind: 'release-plan',
             planId,
@@ -327,7 +341,7 @@ function whyOf({ body }: LedgerEvent): string {
     case 'fault-withdrawn':
       return `Fault ${body.fault} was withdrawn.`
     case 'rest-measured':
-      return body.newRestUm === 0 ? `${body.drum} ran out.` : `The rest of ${body.drum} was measured anew.`
+      return body.how === 'ran out' ? `${body.drum} ran out.` : `The rest of ${body.drum} was measured anew.`
     case 'drum-held':
       return `${body.drum} is held: ${body.reason}.`
     case 'piece-spoiled':

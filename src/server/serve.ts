@@ -65,7 +65,8 @@ export async function serve(options: ServeOptions): Promise<RunningServer> {
   try {
     shared = await openSharedPlanning(store, options.takesJobs)
     sharing = await openSharing(store)
-    const app = await buildApp(store.db, { names: reach.names, tls, planner: shared.planner, sharing })
+    const { planner, follower } = shared
+    const app = await buildApp(store.db, { names: reach.names, tls, planner, follower, sharing })
     http = app.http
     if (reach.offLoopback) await app.access.accounts.needOwner()
     if (options.folder !== null) await app.works.reopen(await readWholeFolder(options.folder))

@@ -31,6 +31,8 @@ export interface Person {
   account: string
   name: string
   role: Role
+  /** So long the session lasts at most, from now. */
+  leftMs: number
 }
 
 /** A session that is or was. */
@@ -80,7 +82,8 @@ export class SessionsDesk {
     if (used && this.#now() - Date.parse(session.used_at) >= TOUCH_MS) {
       await touchSession(this.#db, hash, new Date(this.#now()).toISOString())
     }
-    return { account: session.account, name: session.name, role: session.role as Role }
+    const { account, name, role, began_at } = session
+    return { account, name, role: role as Role, leftMs: Date.parse(began_at) + SHIFT_MS - this.#now() }
   }
 
   /** From when to when the holder of a pass was signed in, and as whom; null where no session had it, or it is too long ago. */

@@ -1,9 +1,11 @@
 import type { OpenedStore } from '../store/open-store.ts'
-import { openPlanningQueue, type Planner, planHere } from './planning-queue.ts'
+import { openPlanningQueue, type PlanFollower, type Planner, planHere } from './planning-queue.ts'
 import { startPlanningWorker } from './planning-worker.ts'
 
 export interface SharedPlanning {
   planner: Planner
+  /** Null where there are no other servers. */
+  follower: PlanFollower | null
   close(): Promise<void>
 }
 
@@ -13,11 +15,12 @@ export interface SharedPlanning {
  */
 export async function openSharedPlanning(store: OpenedStore, takesJobs: boolean): Promise<SharedPlanning> {
   const { db, databaseUrl } = store
-  if (databaseUrl === null) return { planner: planHere, close: async () => undefined }
+  if (databaseUrl === null) return { planner: planHere, follower: null, close: async () => undefined }
   const queue = await openPlanningQueue(db, databaseUrl)
   const worker = takesJobs ? await startPlanningWorker(db, databaseUrl) : null
   return {
     planner: queue.planner,
+    follower: queue.follower,
     async close() {
       await worker?.close()
       await queue.close()

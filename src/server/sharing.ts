@@ -1,10 +1,12 @@
+import { randomUUID } from 'node:crypto'
 import type { Store } from '../store/dialect.ts'
 import { newsOf, putNews } from '../store/duty.ts'
+import { holdsDuty } from '../store/duty-lease.ts'
 import type { OpenedStore } from '../store/open-store.ts'
 import { type PostgresWatch, type Watcher, watchPostgres } from '../store/postgres-watch.ts'
 
 /** What servers on one database tell each other of; `ledger` and `works` ring by themselves. */
-export type Topic = 'ledger' | 'works' | 'repair' | 'printers' | 'signals' | 'sparks'
+export type Topic = 'ledger' | 'works' | 'repair' | 'printers' | 'planning' | 'signals' | 'sparks'
 
 /** What whoever hears is told. Neither may throw. */
 export interface Heard {
@@ -16,10 +18,14 @@ export interface Heard {
 
 /** How several servers on one database share the work. */
 export interface Sharing {
+  /** Of this process; no other one has or had it. */
+  readonly server: string
   /** Whether this server repairs, prints and listens to the lines for all. */
   readonly onDuty: boolean
   /** Whether there can be other servers. */
   readonly shared: boolean
+  /** As onDuty, by what the database knows as it is asked: however late that is, no other one was on duty meanwhile. */
+  holdsDuty(trx: Store): Promise<boolean>
   hear(heard: Heard): void
   /** Puts the newest of a topic where other servers find it, soon; what came between is left out. */
   publish(topic: Topic, content: unknown): void
@@ -39,8 +45,10 @@ export function lookOnNews(sharing: Sharing, topic: Topic, look: () => Promise<v
 
 /** One server on its own data folder. */
 export const ALONE: Sharing = {
+  server: randomUUID(),
   onDuty: true,
   shared: false,
+  holdsDuty: async () => true,
   hear: () => undefined,
   publish: () => undefined,
   newest: async () => null,
@@ -56,24 +64,28 @@ export async function openSharing({ db, databaseUrl }: OpenedStore): Promise<Sha
 }
 
 class PostgresSharing implements Sharing, Watcher {
+  readonly server = randomUUID()
   readonly shared = true
   readonly #db: Store
   readonly #heard: Heard[] = []
   readonly #waiting = new Map<Topic, unknown>()
   #watch: PostgresWatch | null = null
   #writing: Promise<void> | null = null
-  #onDuty = false
 
   constructor(db: Store) {
     this.#db = db
   }
 
   get onDuty(): boolean {
-    return this.#onDuty
+    return this.#watch?.onDuty ?? false
+  }
+
+  holdsDuty(trx: Store): Promise<boolean> {
+    return holdsDuty(trx, this.server)
   }
 
   async begin(url: string): Promise<void> {
-    this.#watch = await watchPostgres(url, this)
+    this.#watch = await watchPostgres(url, this.server, this)
   }
 
   hear(heard: Heard): void {
@@ -85,7 +97,6 @@ class PostgresSharing implements Sharing, Watcher {
   }
 
   duty(on: boolean): void {
-    this.#onDuty = on
     for (const heard of this.#heard) heard.duty?.(on)
   }
 

@@ -2,6 +2,8 @@ import { type Kysely, type Migration, Migrator, sql } from 'kysely'
 import { LastmetreError } from '../quantity/errors.ts'
 import { accountsMigration } from './accounts-migration.ts'
 import type { Store, StoreDialect } from './dialect.ts'
+import { dutyLeaseMigration } from './duty-lease-migration.ts'
+import { labelSendingMigration } from './label-sending-migration.ts'
 import { ledgerMigration } from './ledger-migration.ts'
 import { planFloorMigration } from './plan-floor-migration.ts'
 import { planningJobsMigration } from './planning-jobs-migration.ts'
@@ -74,6 +76,8 @@ function migrations(dialect: StoreDialect): Record<string, Migration> {
     '0007-planning-jobs': planningJobsMigration(dialect),
     '0008-sharing': sharingMigration(dialect),
     '0009-record-makers': recordMakersMigration(tableSuffix),
+    '0010-label-sendings': labelSendingMigration(dialect),
+    '0011-duty-lease': dutyLeaseMigration(dialect),
   }
 }
 

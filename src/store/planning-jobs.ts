@@ -1,9 +1,7 @@
 import { sql } from 'kysely'
+import { DATABASE_NOW_MS as NOW_MS } from './database-clock.ts'
 import type { Store } from './dialect.ts'
 import type { Tables } from './tables.ts'
-
-/** On PostgreSQL only: its clock is the one clock that servers and workers share. */
-const NOW_MS = sql<number>`floor(extract(epoch from clock_timestamp()) * 1000)`
 
 export type PlanningJobRow = Tables['planning_job']
 
@@ -22,13 +20,25 @@ export async function addPlanningJob(
 export async function seePlanningJob(db: Store, planId: number, afterStep: number) {
   return db
     .selectFrom('planning_job')
-    .select(['turn', 'step', 'progress', 'best_step', 'ended'])
+    .select(['turn', 'step', 'progress', 'best_step', 'stop_asked', 'ended'])
     .select((eb) => [
       eb.case().when('best_step', '>', afterStep).then(eb.ref('best')).end().as('best'),
       sql<number | null>`${NOW_MS} - beat_ms`.as('silent_ms'),
     ])
     .where('plan_id', '=', planId)
     .executeTakeFirstOrThrow()
+}
+
+/** The newest job that has not ended, whichever server asked for it; null where there is none. */
+export async function runningJob(db: Store): Promise<Pick<PlanningJobRow, 'plan_id' | 'seconds'> | null> {
+  const row = await db
+    .selectFrom('planning_job')
+    .select(['plan_id', 'seconds'])
+    .where('ended', 'is', null)
+    .orderBy('plan_id', 'desc')
+    .limit(1)
+    .executeTakeFirst()
+  return row ?? null
 }
 
 export async function askToStop(db: Store, planId: number): Promise<void> {

@@ -1,19 +1,21 @@
 import type { Client } from 'pg'
+import { HOLD_DUTY, LEASE_MS, LEAVE_DUTY } from './duty-lease.ts'
 import { CHANNEL } from './sharing-migration.ts'
 
 /** How often the connection is tried, the duty asked for, and what was not rung for looked at. */
 const BEAT_MS = 1_000
-/** A connection that does not answer for so long is given up, and with it the duty. */
+/** A connection that does not answer for so long is given up, and with it the duty: with a beat, before the lease ends. */
 const ANSWER_MS = 4_000
 const FIRST_WAIT_MS = 250
 const LONGEST_WAIT_MS = 10_000
-/** Number of the lock that whoever is on duty holds; of this database only. Any number would do. */
-const DUTY_LOCK = 5_151_001
 /**
- * PostgreSQL takes the lock back when it learns that the other end is gone: at once where a process died, after these
- * seconds where the machine or the network did. Longer than ANSWER_MS and a beat, so that two are never on duty.
+ * So that PostgreSQL forgets sessions of machines that are gone. The duty does not hang on it: behind a relay or a firewall
+ * that keeps connections open, nobody would ever be found gone.
  */
 const KEEPALIVE = 'set tcp_keepalives_idle = 6; set tcp_keepalives_interval = 2; set tcp_keepalives_count = 3'
+
+/** How a beat may end without waiting for the disk: what is lost of it with the power is said again. */
+const NO_WAIT = 'set synchronous_commit = off'
 
 /** What whoever watches is told; neither may throw. */
 export interface Watcher {
@@ -24,34 +26,46 @@ export interface Watcher {
 }
 
 export interface PostgresWatch {
+  /** Whether it is on duty at this moment; false as soon as another one may be, told or not. */
+  readonly onDuty: boolean
   /** Stops; another process may be on duty at once. */
   close(): Promise<void>
 }
 
 /**
- * Keeps one connection of its own to the PostgreSQL at `url`: hears what is rung for, and asks for the duty, which at most one
- * process has at one time (a session's advisory lock). A connection that breaks is made again, ever more slowly up to ten
- * seconds, and all is looked at then. Resolves after the first try, whether it succeeded or not.
+ * Keeps one connection of its own to the PostgreSQL at `url`: hears what is rung for, and asks for the duty for this process,
+ * `server`, which at most one has at one time: a row says who and until when, by the database's clock. Each beat says so
+ * anew; one that is not answered ends it here before it ends there. A connection that breaks is made again, ever more slowly up
+ * to ten seconds, and all is looked at then. Resolves after the first try, whether it succeeded or not.
  */
-export async function watchPostgres(url: string, watcher: Watcher): Promise<PostgresWatch> {
-  const watch = new Watch(url, watcher)
+export async function watchPostgres(url: string, server: string, watcher: Watcher): Promise<PostgresWatch> {
+  const watch = new Watch(url, server, watcher)
   await watch.begin()
   return watch
 }
 
 class Watch implements PostgresWatch {
   readonly #url: string
+  readonly #server: string
   readonly #watcher: Watcher
   #client: Client | null = null
+  /** What the watcher was told. */
   #onDuty = false
+  /** By performance.now(). */
+  #untilMs = 0
   #closed = false
   #tries = 0
   #timer: NodeJS.Timeout | undefined
   #running: Promise<void> = Promise.resolve()
 
-  constructor(url: string, watcher: Watcher) {
+  constructor(url: string, server: string, watcher: Watcher) {
     this.#url = url
+    this.#server = server
     this.#watcher = watcher
+  }
+
+  get onDuty(): boolean {
+    return this.#onDuty && performance.now() < this.#untilMs
   }
 
   async begin(): Promise<void> {
@@ -63,6 +77,7 @@ class Watch implements PostgresWatch {
     this.#closed = true
     clearTimeout(this.#timer)
     await this.#running
+    if (this.#onDuty) await this.#client?.query(LEAVE_DUTY, [this.#server]).catch(() => undefined)
     await this.#drop()
   }
 
@@ -100,22 +115,23 @@ class Watch implements PostgresWatch {
     await client.connect()
     this.#client = client
     await client.query(KEEPALIVE)
+    await client.query(NO_WAIT)
     await client.query(`listen ${CHANNEL}`)
   }
 
   async #beat(): Promise<void> {
     const client = this.#client as Client
-    if (this.#onDuty) await client.query('select 1')
-    else {
-      const { rows } = await client.query<{ got: boolean }>('select pg_try_advisory_lock($1) as got', [
-        DUTY_LOCK,
-      ])
-      if (rows[0]?.got && this.#client === client) this.#turnDuty(true)
-    }
+    const askedMs = performance.now()
+    const { rows } = await client.query(HOLD_DUTY, [this.#server, LEASE_MS])
+    if (this.#client !== client) return
+    // this process stood still for longer than its turn: what it was told meanwhile it did not take up
+    if (!this.onDuty) this.#turnDuty(false)
+    this.#untilMs = askedMs + LEASE_MS
+    this.#turnDuty(rows.length > 0)
     this.#watcher.rung(null)
   }
 
-  /** The lock is gone with the session. The next turn connects anew. */
+  /** Another one may take the duty at once. The next turn connects anew. */
   #lost(client: Client): void {
     if (this.#client !== client) return
     this.#client = null

@@ -7,6 +7,11 @@ import type { StoreDialect } from './dialect.ts'
 const MAX_CONNECTIONS = 8
 /** How long a connection may take to come about. */
 const CONNECT_MS = 10_000
+/**
+ * A transaction that its process says nothing more in for so long is rolled back, and what it locked is free: the process may be
+ * cut off, or stand still, without the connection being closed. Ours ask one thing after the other.
+ */
+const IDLE_IN_TRANSACTION_MS = 15_000
 
 /** Numbers of types in PostgreSQL's catalogue (pg_type.oid): int8, and numeric, which sums of int8 are. */
 const WHOLE_TYPES: ReadonlySet<number> = new Set([20, 1700])
@@ -19,6 +24,7 @@ export async function postgresDialect(url: string): Promise<StoreDialect> {
     connectionString: url,
     max: MAX_CONNECTIONS,
     connectionTimeoutMillis: CONNECT_MS,
+    idle_in_transaction_session_timeout: IDLE_IN_TRANSACTION_MS,
     types: {
       getTypeParser: ((oid: number, format?: 'text' | 'binary') =>
         WHOLE_TYPES.has(oid)

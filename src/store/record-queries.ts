@@ -157,11 +157,11 @@ export async function checkOf(db: Store, check: string): Promise<CheckRow | null
 /** The newest checks, of one kind or all, oldest first. */
 export async function checkRows(
   db: Store,
-  what: CheckKind | null,
+  what: CheckKind | readonly CheckKind[] | null,
   subject: string | null = null,
 ): Promise<CheckRow[]> {
   let query = db.selectFrom('check_record').select('row')
-  if (what !== null) query = query.where('what', '=', what)
+  if (what !== null) query = query.where('what', 'in', [what].flat())
   if (subject !== null) query = query.where('subject', '=', subject)
   return jsonRows<CheckRow>(
     await query.orderBy('at', 'desc').orderBy('check_id', 'desc').limit(MAX_CHECKS).execute(),

@@ -31,6 +31,13 @@ export interface Tables {
   duty: { id: number; done_seq: number }
   /** What the server on duty tells the others of, the newest of each topic. `content` is JSON. */
   shared_news: { topic: string; content: string }
+  /**
+   * On PostgreSQL one row, id 1: which server is on duty, its session there (`pid`), and until when it is at the latest, ms by the
+   * database's clock.
+   */
+  duty_lease: { id: number; server: string; pid: number; until_ms: number }
+  /** Labels that are on their way to a printer, or may be: written before the first byte, gone once it is known what became of them. */
+  label_sending: LabelSendingRow
   account: AccountRow
   /** Who is signed in. Times are ISO 8601, UTC. */
   session: { id_hash: string; account: string; began_at: string; used_at: string }
@@ -139,6 +146,24 @@ export interface SparkRow {
   place: string
   /** RawReading[] of sparks.ts as JSON. */
   raw: string | null
+}
+
+export interface LabelSendingRow {
+  /** The key that it is booked under once it is printed. */
+  key: string
+  serial: string
+  printer: string
+  /** Where that printer stands. */
+  line: string
+  reason: string
+  /** Who asked for it. */
+  actor: string
+  /** Process that sends it. */
+  server: string
+  /** Begun so long ago by the database's clock (SQLite: by the server's), ms of 1970, UTC. */
+  at_ms: number
+  /** 1: nobody knows whether it was printed, only a person can tell. */
+  in_doubt: number
 }
 
 export interface LedgerEventRow {

@@ -17,6 +17,8 @@ export interface Me {
   readable: boolean
   /** What a station keeps with the records of this session, so that they are booked to their maker whoever sends them; opens nothing. */
   pass: string | null
+  /** So long the session lasts at most, ms from now; null where there is none. */
+  leftMs: number | null
 }
 
 /** Body of POST /api/sign-in. */

@@ -86,6 +86,8 @@ export interface FloorView {
   /** To draw the mounted drum as it is: places from its outer end as it is now. */
   drawing: { usable: UsableDrum; mounting: Mounting } | null
   printer: string | null
+  /** Labels that may have been printed here: a person is to look at the printer. Absent where a station keeps an older view. */
+  doubts?: LabelDoubt[]
   /** Put-ups of the works, for what is wound off or put away. */
   putups: string[]
 }
@@ -98,6 +100,10 @@ export interface FloorDrum {
   mounting: number | null
   of: number
   restUm: LengthUm
+  /** One standard deviation of it, µm; nought where it is not known. */
+  restUncUm: number
+  /** Cost of the material by costs.json. */
+  eurPerM: number
   /** Mark that should stand at the outer end; null where nothing is printed. */
   outerMark: string | null
 }
@@ -149,6 +155,18 @@ export interface FloorCut {
   asShown: CommandBody
   /** Not to be released before its stretch has been spark tested. */
   held: boolean
+}
+
+/** A label of which nobody knows whether it was printed. GET /api/label-doubts: { doubts }, of all printers. */
+export interface LabelDoubt {
+  /** To answer it under. */
+  key: string
+  serial: string
+  printer: string
+  /** When it was sent. */
+  at: string
+  /** Not the one that came with the cut: a person had asked for another. */
+  again: boolean
 }
 
 export interface FloorPiece {

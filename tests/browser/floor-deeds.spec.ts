@@ -1,11 +1,12 @@
 import { expect, type Page } from '@playwright/test'
 import type { EventKind, EventOf } from '../../src/ledger/event.ts'
-import { bookElsewhere, eventsOf, floorOf, scan } from './hall.ts'
+import { bookElsewhere, eventsOf, floorOf, scan, typeSlowly } from './hall.ts'
 import { letter, openFolder, press, type } from './keyboard.ts'
 import { CAN_LOOK, lookedAt } from './label-printer.ts'
 import { test as demoTest } from './lastmetre.ts'
 import { planToTheEnd, SHIFT } from './shift-desk.ts'
 import { test } from './shift-works.ts'
+import { violations } from './violations.ts'
 
 test.use({ viewport: { width: 1024, height: 768 } })
 demoTest.use({ viewport: { width: 1024, height: 768 } })
@@ -56,8 +57,23 @@ test('ran out here: what the counter reads is all that is left, and what cannot 
   await letter(page, 'r')
   await type(page, 'Counter since the last cut, m', '60')
   await letter(page, 'e')
+  // further from the book than it can be wrong by: it may be another drum, and nothing is booked by the same key twice
+  const asked = page.getByRole('heading', {
+    name: /^The book says [\d.]+ m more, worth €[\d.]+\. Wrong drum\?$/,
+  })
+  await expect(asked).toBeVisible()
+  await letter(page, 'e')
+  await letter(page, 'n')
+  await expect(asked).toHaveCount(0)
+  expect((await eventsOf(page)).filter((e) => e.body.kind === 'rest-measured')).toEqual([])
+  await letter(page, 'r')
+  await type(page, 'Counter since the last cut, m', '60')
+  await page.keyboard.press('Enter')
+  await expect(asked).toBeVisible()
+  expect(await violations(page)).toEqual([])
+  await letter(page, 'i')
   const measured = await booked(page, 'rest-measured')
-  expect(measured).toMatchObject({ drum: SHIFT.drum, how: 'counter', uncUm: 100_000 })
+  expect(measured).toMatchObject({ drum: SHIFT.drum, how: 'ran out', uncUm: 100_000 })
   expect(measured.newRestUm).toBe(Math.round(60e6 / (1 + errorRatio)))
   // the orders that are short of it now are named, and the rest is cut from what there is
   await expect(page.getByText('The rest was planned anew.')).toBeVisible()
@@ -72,6 +88,7 @@ test('ran out here: what the counter reads is all that is left, and what cannot 
   if ((await floorOf(page, SHIFT.line)).mounted) {
     await letter(page, 'r')
     await letter(page, 'e')
+    if (await asked.isVisible()) await letter(page, 'i')
     expect(await booked(page, 'rest-measured', 1)).toMatchObject({ how: 'ran out', newRestUm: 0 })
   }
   expect((await floorOf(page, SHIFT.line)).mounted).toBeNull()
@@ -89,6 +106,82 @@ test('more left than booked: the rest is as long as was found, and the plan goes
   // a twentieth of it where nothing is said
   expect(measured).toMatchObject({ newRestUm: 640_000_000, uncUm: 32_000_000, how: 'more left' })
   expect((await floorOf(page, SHIFT.line)).mounted?.restUm).toBe(640_000_000)
+})
+
+test('a number field takes figures only: no letter of a key, no code without an end, nothing pasted', async ({
+  page,
+  shiftFolder,
+}) => {
+  await shiftDrum(page, shiftFolder)
+  const reading = page.getByLabel(/^Counter reads, m/)
+  // the key that opens the field does not land in it, and neither does the same key again
+  for (const key of ['s', 's', 'l', 'l']) await letter(page, key)
+  await expect(reading).toBeFocused()
+  for (const key of ['x', 'z', '#', 'é', '.', '4', ',', '-', 'k', '5']) await typeSlowly(page, key)
+  await expect(reading).toHaveValue('.45')
+  await reading.fill('')
+  for (const code of ['31-000123-7', 'D999', 'lastmetre:drum/D999']) {
+    await scan(page, code)
+    await scan(page, code, [])
+    await page.waitForTimeout(100)
+    await expect(reading).toHaveValue('')
+  }
+  await reading.focus()
+  await page.evaluate(() => document.execCommand('insertText', false, 'about 5 m'))
+  await expect(reading).toHaveValue('')
+  // without letter keys a letter is a letter, and still no figure
+  await press(page, /^Letter keys/)
+  await reading.focus()
+  for (const key of ['s', 'l', '-', '1', '2', ',', '5', 'm']) await typeSlowly(page, key)
+  await expect(reading).toHaveValue('-12,5')
+  await press(page, /^Letter keys/)
+  // in a panel too
+  await reading.fill('')
+  await letter(page, 'r')
+  const since = page.getByLabel('Counter since the last cut, m')
+  await expect(since).toBeFocused()
+  await scan(page, 'D999')
+  await scan(page, 'D999', [])
+  for (const key of ['x', '7', 'r']) await typeSlowly(page, key)
+  await expect(since).toHaveValue('7')
+  expect((await eventsOf(page)).filter((e) => e.body.kind === 'rest-measured')).toEqual([])
+})
+
+test.describe('over MQTT', () => {
+  test.use({ protocol: 'mqtt' })
+
+  test('the counter of the line stands on the screen, is taken by a press, and a spark asks and is put on the strip', async ({
+    page,
+    shiftFolder,
+    line,
+  }) => {
+    await shiftDrum(page, shiftFolder)
+    const first = (await floorOf(page, SHIFT.line)).cuts[0]
+    const goneUm = (await booked(page, 'length-cut-off')).toUm
+    const run = line.runTo(first?.presetM ?? 0, true)
+    const live = page.getByRole('region', { name: 'Live from the line' })
+    await expect(live).toContainText(/Counter[1-9][\d.]* m/)
+    const sparkM = await run
+    const question = page.getByRole('heading', { name: /^Spark at [\d.]+ m from the outer end/ })
+    await expect(question).toBeVisible()
+    await page.screenshot({ path: 'test-results/spark-question.png' })
+    await letter(page, 'y')
+    const fault = await booked(page, 'fault-found')
+    expect(fault).toMatchObject({ code: 'SPK', signal: true, line: SHIFT.line })
+    // where it truly lies, within the error that is stated
+    expect(Math.abs(fault.fromUm - goneUm - (sparkM ?? 0) * 1e6)).toBeLessThanOrEqual(fault.uncUm)
+    await expect(question).toHaveCount(0)
+    // the line stands: what the counter reads is what was sent, and a press puts it into the field
+    const take = page.getByRole('button', { name: /^Take [\d.]+ m off the counter/ })
+    await expect(take).toBeVisible()
+    const read = Number(/Take ([\d.]+) m/.exec((await take.textContent()) ?? '')?.[1])
+    expect(Math.abs(read - (first?.presetM ?? 0))).toBeLessThan(0.2)
+    await letter(page, 'u')
+    await expect(page.getByLabel(/^Counter reads, m/)).toHaveValue(read.toFixed(3))
+    // listened to, and nothing else
+    expect(line.published).toEqual([])
+    expect(line.asked).toEqual([])
+  })
 })
 
 test('a fault is placed afterwards, from one mark to the other', async ({ page, shiftFolder }) => {

@@ -4,10 +4,10 @@ import type { LedgerEvent } from '../../src/ledger/event.ts'
 import type { CommandsAnswer, EventsAnswer, FloorLines, FloorView } from '../../src/works/floor-api.ts'
 
 /**
- * As a scanner does it: all keys within a millisecond or two, and Enter. They are made in the page, since a test machine
+ * As a scanner does it: all keys within a millisecond or two, and Enter (`end`: what its makers set instead). They are made in the page, since a test machine
  * under load is slower than any scanner; what the page lets pass goes into the field that has the focus, as it would.
  */
-export async function scan(page: Page, code: string): Promise<void> {
+export async function scan(page: Page, code: string, end = ['Enter']): Promise<void> {
   await page.evaluate(
     (keys) => {
       const target = document.activeElement ?? document.body
@@ -18,7 +18,7 @@ export async function scan(page: Page, code: string): Promise<void> {
         else target.form?.requestSubmit()
       }
     },
-    [...code, 'Enter'],
+    [...code, ...end],
   )
 }
 

@@ -9,6 +9,8 @@ import { decode, rasterOfPgm } from '../papers/decode.ts'
 export interface LabelPrinter {
   port: number
   printed: Buffer[]
+  /** From now on it takes the whole label and then breaks off: nobody can tell whether it prints it. */
+  breaksOff: boolean
   close: () => Promise<void>
 }
 
@@ -17,15 +19,20 @@ export async function labelPrinter(): Promise<LabelPrinter> {
   const server = createServer((socket) => {
     const chunks: Buffer[] = []
     socket.on('data', (chunk) => chunks.push(chunk))
-    socket.on('end', () => printed.push(Buffer.concat(chunks)))
+    socket.on('end', () => {
+      printed.push(Buffer.concat(chunks))
+      if (printer.breaksOff) socket.resetAndDestroy()
+    })
     socket.on('error', () => socket.destroy())
   })
   await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve))
-  return {
+  const printer: LabelPrinter = {
     port: (server.address() as AddressInfo).port,
     printed,
+    breaksOff: false,
     close: () => new Promise((resolve) => server.close(() => resolve())),
   }
+  return printer
 }
 
 /** Whether this machine can draw a PDF as dots and read its words. */

@@ -113,7 +113,7 @@ test('without a ledger every question says so', async ({ page }) => {
     ['recall', 'What is bad?'],
     ['balance', 'The ledger has not begun'],
     ['complaints', 'None was ever recorded.'],
-    ['waiting', 'Nothing waits.'],
+    ['waiting', 'No record waits.'],
     ['due', 'First:'],
     ['follow/X-1', 'X-1 is not in the ledger.'],
   ]) {

@@ -1,5 +1,9 @@
 import { loadWithMore, readWholeFolder, recordedWorks } from '../../src/server/kept-more.ts'
-import { type DeviceValues, SimulatedModbus } from '../../src/signals/simulator/simulated-devices.ts'
+import {
+  type DeviceValues,
+  SimulatedBroker,
+  SimulatedModbus,
+} from '../../src/signals/simulator/simulated-devices.ts'
 import {
   SimulatedLine,
   type SimulatedReading,
@@ -7,9 +11,11 @@ import {
 } from '../../src/signals/simulator/simulated-line.ts'
 import { simulatedSetup } from '../../src/signals/simulator/simulated-setup.ts'
 import type { Mounting } from '../../src/strip/cut-plan.ts'
-import { isModbus, type ModbusSignal } from '../../src/works/more-signals.ts'
+import { isModbus, isMqtt, type ModbusSignal, type MqttSignal } from '../../src/works/more-signals.ts'
 
 const STEP_MS = 20
+/** What is sent by MQTT is sent at this pace. */
+const SEND_MS = 100
 /** How much faster than life the line runs. */
 const SPEED_UP = 2
 /** At rest after a run, s of the line: longer than three of its readings. */
@@ -22,11 +28,17 @@ const BACK_M_PER_S = 1.5
 
 /**
  * The simulator's line as somebody runs it: it starts when it is told to, runs a length by its ramps, and stands until the cut is
- * made and the counter set to nought. Read over Modbus TCP.
+ * made and the counter set to nought. Its devices answer over Modbus TCP or send by MQTT, as the works folder says.
  */
 export class RunningLine {
   readonly #device: SimulatedModbus
+  readonly #broker: SimulatedBroker
   #signals: ModbusSignal[] = []
+  #topics: MqttSignal[] = []
+  #sentMs = 0
+  #sentSparks = 0
+  /** Messages go one after the other. */
+  #sending: Promise<void> = Promise.resolve()
   #setupOf: (lengthM: number, seed: number, sparks: boolean) => SimulatedSetup = () => {
     throw new Error('The line knows no works yet.')
   }
@@ -40,17 +52,22 @@ export class RunningLine {
   #goneM = 0
   readonly #timer: NodeJS.Timeout
 
-  private constructor(device: SimulatedModbus) {
+  private constructor(device: SimulatedModbus, broker: SimulatedBroker) {
     this.#device = device
+    this.#broker = broker
     this.#timer = setInterval(() => this.#show(), STEP_MS)
   }
 
   static async open(): Promise<RunningLine> {
-    return new RunningLine(await SimulatedModbus.open(0))
+    return new RunningLine(await SimulatedModbus.open(0), await SimulatedBroker.open(0))
   }
 
   get port(): number {
     return this.#device.port
+  }
+
+  get brokerPort(): number {
+    return this.#broker.port
   }
 
   /** True length that was cut off since the drum was mounted, m. */
@@ -63,12 +80,18 @@ export class RunningLine {
     return [...this.#device.asked]
   }
 
+  /** Topics that somebody else published to. */
+  get published(): string[] {
+    return [...this.#broker.published]
+  }
+
   /** Takes over what the works folder says of the line: presets and ramps of a drum of that cable, and where its signals stand. */
   async serve(folder: string, lineId: string, drumId: string): Promise<void> {
     const loaded = loadWithMore(await readWholeFolder(folder))
     const works = recordedWorks(loaded)
-    const signals = loaded.more.signals.signals ?? []
-    this.#signals = signals.filter(isModbus).filter((s) => s.line === lineId)
+    const signals = (loaded.more.signals.signals ?? []).filter((s) => s.line === lineId)
+    this.#signals = signals.filter(isModbus)
+    this.#topics = signals.filter(isMqtt)
     const bookUm = works.drums.find((d) => d.drum === drumId)?.bookUm ?? 0
     this.#setupOf = (lengthM, seed, sparks) => {
       const atUm = Math.round(lengthM * 1e6)
@@ -122,7 +145,9 @@ export class RunningLine {
 
   async close(): Promise<void> {
     clearInterval(this.#timer)
+    await this.#sending
     await this.#device.close()
+    await this.#broker.close()
   }
 
   /** What was run too far is wound back on the drum; nothing slips. */
@@ -163,6 +188,17 @@ export class RunningLine {
       ...{ tension_n: tensionN, dancer_pct: dancerPct, diameter_mm: diameterMm, clock: Date.now() / 1000 },
     }
     this.#device.show(this.#signals, values)
+    this.#send(values)
+  }
+
+  /** At its pace; a spark is told as it comes. */
+  #send(values: DeviceValues): void {
+    const nowMs = Date.now()
+    const fired = this.#sparks !== this.#sentSparks
+    if (this.#topics.length === 0 || (!fired && nowMs - this.#sentMs < SEND_MS)) return
+    this.#sentMs = nowMs
+    this.#sentSparks = this.#sparks
+    this.#sending = this.#sending.then(() => this.#broker.show(this.#topics, values, nowMs))
   }
 }
 

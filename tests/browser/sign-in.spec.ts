@@ -43,6 +43,14 @@ async function lineOfK07(page: Page, url: string): Promise<void> {
   await expect(page.getByRole('heading', { name: /^Now: cut 1/ })).toBeVisible()
 }
 
+/** The dangers stand there to be read, by whoever has come. */
+async function readDangers(page: Page): Promise<void> {
+  const dangers = page.getByRole('heading', { name: 'Dangers of this step' })
+  await expect(dangers).toBeVisible()
+  await page.getByRole('button', { name: 'Read, for this shift' }).click()
+  await expect(dangers).toHaveCount(0)
+}
+
 async function cutAsShown(page: Page): Promise<void> {
   const shown = (await page.locator('.floor-now').textContent()) ?? ''
   // two presses closer than half a second are one
@@ -61,6 +69,8 @@ test('without the network each record stays whose it is, and is booked to them w
 }) => {
   await page.setViewportSize({ width: 1024, height: 768 })
   await lineOfK07(page, server.url)
+  // the owner read them here; K-07 does so for himself
+  await readDangers(page)
   await context.setOffline(true)
   await cutAsShown(page)
   await expect(page.getByText('Offline: 1 record waits.')).toBeVisible()
@@ -71,10 +81,12 @@ test('without the network each record stays whose it is, and is booked to them w
   expect(await violations(page)).toEqual([])
   await page.getByRole('button', { name: `Go on as ${OTHER.account} without the server` }).click()
   await expect(page.getByText(`${OTHER.account} · PIN not looked at yet`)).toBeVisible()
+  await readDangers(page)
   await cutAsShown(page)
   await expect(page.getByText('Offline: 2 records wait.')).toBeVisible()
   await page.reload()
   await expect(page.getByText(`made by ${LINE.name}`)).toBeVisible()
+  await expect(page.getByText(/^Dangers of this step, read at/)).toBeVisible()
 
   await context.setOffline(false)
   await expect(page.getByText(`The session of ${OTHER.account} has ended.`)).toBeVisible()
@@ -115,6 +127,47 @@ test('what only a sign-in can prove waits for it in plain sight, and can be left
   ])
   expect(asides[0]?.why).toContain(`“${OTHER.account}”`)
   expect(cutsOf(await eventsOf(page))).toEqual([])
+})
+
+test('a session has its time without the network too, and nothing that is recorded after it is set aside', async ({
+  page,
+  context,
+  server,
+}) => {
+  await page.setViewportSize({ width: 1024, height: 768 })
+  await lineOfK07(page, server.url)
+  await context.setOffline(true)
+  await cutAsShown(page)
+  await expect(page.getByText('Offline: 1 record waits.')).toBeVisible()
+  // twelve hours later
+  await page.evaluate(() => {
+    const kept = JSON.parse(localStorage.getItem('lastmetre.me') ?? '{}')
+    if (!(kept.untilMs > Date.now())) throw new Error('The page does not know when its session ends.')
+    localStorage.setItem('lastmetre.me', JSON.stringify({ ...kept, untilMs: Date.now() - 1 }))
+  })
+  await page.reload()
+  await expect(page.getByText(`The session of ${LINE.account} has ended.`)).toBeVisible()
+  await signInOn(page, LINE)
+  await page.getByRole('button', { name: `Go on as ${LINE.account} without the server` }).click()
+  await expect(page.getByText(`${LINE.account} · PIN not looked at yet`)).toBeVisible()
+  await cutAsShown(page)
+  await expect(page.getByText('Offline: 2 records wait.')).toBeVisible()
+
+  await context.setOffline(false)
+  await signInOn(page, OTHER)
+  // the one that the session proves is booked, the other waits for its maker in plain sight
+  await expect(page.getByText(`1 record of ${LINE.account} waits for their sign-in.`)).toBeVisible()
+  await expect.poll(async () => cutsOf(await eventsOf(page)).length).toBe(1)
+  await page.getByRole('button', { name: 'Sign out' }).click()
+  await signInOn(page, LINE)
+  await expect(page.getByText(`${LINE.name} · line`)).toBeVisible()
+  await expect.poll(async () => cutsOf(await eventsOf(page)).length).toBe(2)
+  expect(cutsOf(await eventsOf(page)).map((e) => [e.actor, e.sentBy ?? null])).toEqual([
+    [LINE.account, OTHER.account],
+    [LINE.account, null],
+  ])
+  const { asides }: AsidesAnswer = await (await page.request.get(`${server.url}/api/ledger/asides`)).json()
+  expect(asides).toEqual([])
 })
 
 test('a badge is scanned, the PIN given on the pad, and signing out leaves nothing', async ({

@@ -125,6 +125,35 @@ describe('labels of pieces that were cut', () => {
     expect((await hall.view('RW-1')).printer).toBe('LP-9')
   })
 
+  it('are not sent again where the printer had the whole job and broke off, or answers what is no IPP', async () => {
+    let got = 0
+    const server = createHttp((request, response) => {
+      request.resume()
+      request.on('end', () => {
+        got++
+        if (got === 1) request.socket.destroy()
+        else response.writeHead(200).end('well')
+      })
+    })
+    await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve))
+    onTestFinished(() => void server.close())
+    const { port } = server.address() as AddressInfo
+    const hall = await hallWith(`LP-9,RW-1,yes,ipp://127.0.0.1:${port}/ipp/print,300,100x70`)
+    const first = await cutOne(hall)
+    const again = { method: 'POST', url: `/api/labels/${first.serial}`, payload: { reason: 'no' } } as const
+    const doubts = async () => (await hall.view('RW-1')).doubts ?? []
+    await until(doubts, (found) => found.length === 1)
+    await ask(hall.app, again)
+    await until(doubts, (found) => found.length === 2)
+    expect(await doubts()).toMatchObject([
+      { serial: first.serial, again: false },
+      { serial: first.serial, again: true },
+    ])
+    expect((await hall.view('RW-1')).printer).toContain('did not say that it printed it')
+    expect(await printed(hall)).toEqual([])
+    expect(got).toBe(2)
+  })
+
   it('are encoded as RFC 8010 shows it', () => {
     const bytes = printJobRequest(
       { protocol: 'ipp', host: 'printer.example.com', port: 631, path: '/ipp/print/pinetree' },

@@ -93,6 +93,29 @@ describe('what remains of a plan', () => {
     expect(taken!.toUm - taken!.fromUm).toBe(after!.toUm - after!.fromUm - longerUm)
   })
 
+  it('ends where a drum ran out, whatever was planned beyond, and what is before it is as planned', () => {
+    const run = new Run()
+    const inward = (m: OpenMounting) => m.intervals.findLastIndex((i) => i.use === 'scrap')
+    const found = run.open().find((m) => inward(m) > 2 && m.intervals[inward(m) - 2]?.use === 'piece')!
+    run.mount(found)
+    const before = run.open().find((m) => m.index === found.index)!
+    const last = before.intervals[inward(before) - 1]!
+    expect(last.use).toBe('piece')
+    const endUm = Math.round((last.fromUm + last.toUm) / 2)
+    run.book.book({
+      kind: 'measure-rest',
+      ...{ drum: found.drum, newRestUm: endUm, uncUm: 100_000, how: 'ran out' },
+    })
+    const { intervals } = run.open().find((m) => m.index === found.index)!
+    expect(intervals.at(-1)!.toUm).toBe(endUm)
+    const kept = inward(before) - 1
+    expect(intervals.slice(0, kept)).toEqual(before.intervals.slice(0, kept))
+    // the marks of what is left are those of before
+    expect(run.book.shown({ ...found, intervals })).toEqual(
+      run.book.shown({ ...found, intervals: before.intervals }),
+    )
+  })
+
   it('says so where a piece no longer lies in clean cable', () => {
     const run = new Run()
     const found = run.open().find((m) => m.intervals[1]?.use === 'piece')!

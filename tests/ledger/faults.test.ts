@@ -110,7 +110,7 @@ describe('a fault', () => {
 })
 
 describe('the rest of a drum', () => {
-  const rest = (newRestM: number, how: 'ran out' | 'more left' | 'weight') => ({
+  const rest = (newRestM: number, how: EventOf<'rest-measured'>['how']) => ({
     ...{ kind: 'measure-rest' as const, drum: 'D1', newRestUm: newRestM * M, uncUm: 100_000, how },
   })
 
@@ -139,9 +139,59 @@ describe('the rest of a drum', () => {
     expect(hall.broken()).toEqual([])
   })
 
-  it('a rest that cannot be the same cable is refused', () => {
+  it.each(['from', 'to'] as const)(
+    'ran out with some of it not cut: that keeps its marks, and what lies inward of it is missing (outer end: %s)',
+    (outer) => {
+      const hall = hallWithDrum()
+      if (outer === 'to') {
+        // what lay outermost lies at the barrel of what is wound off
+        hall.do(windOff('D1', null, 'D2'))
+        hall.do(away('D1'))
+        hall.do(mount('D2'))
+      }
+      const drum = outer === 'to' ? 'D2' : 'D1'
+      hall.do({ ...rest(60, 'ran out'), drum })
+      expect(hall.sums()).toEqual({ received: 1000, 'book error': -940 })
+      const on = outer === 'to' ? [940, 1000] : [0, 60]
+      expect(hall.state.drums.get(drum)).toMatchObject({
+        ...{ fromUm: on[0]! * M, toUm: on[1]! * M, ratio: 1, outer, mountedOn: 'RW-1' },
+      })
+      expect(hall.state.stretches.get('D1')?.find((s) => s.use === 'missing')).toMatchObject({
+        ...(outer === 'to' ? { fromUm: 0, toUm: 940 * M } : { fromUm: 60 * M, toUm: 1000 * M }),
+        ref: null,
+      })
+      // the mark of a cut in the middle is the one that is printed there
+      const markInner = outer === 'to' ? 1970 : 1030
+      const [half] = (hall.do(cut(drum, piece(30, { markInner }))) as EventOf<'pieces-cut'>).pieces
+      expect(half).toMatchObject({
+        measuredUm: 30 * M,
+        [outer === 'to' ? 'fromUm' : 'toUm']: markInner * M - 1000 * M,
+      })
+      expect(hall.try(cut(drum, piece(31)))).toContain(`${drum} has 30 m left`)
+      hall.do(cut(drum, piece(30)))
+      expect(hall.state.drums.get(drum)?.mountedOn).toBeNull()
+      expect(hall.broken()).toEqual([])
+    },
+  )
+
+  it('ran out with more than the book had: the rest is worth what came off', () => {
+    const hall = hallWithDrum()
+    hall.do(cut('D1', piece(990)))
+    hall.do(rest(12, 'ran out'))
+    expect(hall.state.drums.get('D1')).toMatchObject({ fromUm: 990 * M, toUm: 1000 * M, ratio: 1.2 })
+    expect(hall.sums()).toEqual({ received: 1000, 'book error': 2 })
+    expect(hall.broken()).toEqual([])
+  })
+
+  it('however far from the book a rest is, it is taken; only what no drum can hold is refused', () => {
     const hall = hallWithDrum()
     expect(hall.try(rest(30_000, 'weight'))).toContain('too far from it to be the same cable')
+    hall.do(rest(3, 'weight'))
+    expect(hall.sums()).toEqual({ received: 1000, 'book error': -997 })
+    // 333 times as much again
+    hall.do(rest(999, 'more left'))
+    expect(hall.sums()).toEqual({ received: 1000, 'book error': -1 })
+    expect(hall.broken()).toEqual([])
   })
 
   it('a stock count says what is seen and changes no length', () => {

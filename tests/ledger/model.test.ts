@@ -58,6 +58,7 @@ const attempt = fc.oneof(
     weight: 1,
     arbitrary: fc.record({ do: fc.constant('rest'), drum, times: fc.constantFrom(0, 0.5, 2, 4) }),
   },
+  { weight: 1, arbitrary: fc.record({ do: fc.constant('run out'), drum, cells }) },
   { weight: 1, arbitrary: fc.record({ do: fc.constant('hold'), drum, held: fc.boolean() }) },
   { weight: 2, arbitrary: fc.record({ do: fc.constant('spoil'), number }) },
   { weight: 4, arbitrary: fc.record({ do: fc.constant('ship'), number }) },
@@ -82,6 +83,7 @@ type Attempt =
   | { do: 'off'; drum: string; line: string; cells: number; use: 'scrap' | 'trim' | 'sample' }
   | { do: 'wind'; drum: string; line: string; cells: number; newDrum: string }
   | { do: 'rest'; drum: string; times: number }
+  | { do: 'run out'; drum: string; cells: number }
   | { do: 'hold'; drum: string; held: boolean }
   | { do: 'spoil' | 'ship' | 'return'; number: string }
   | { do: 'inspect'; number: string; verdict: 'stock' | 'shelf' | 'scrap'; newDrum: string }
@@ -160,19 +162,33 @@ function both(painted: PaintedHall, a: Attempt): { can: boolean; body: CommandBo
       return { body, can: painted.windOff(from, at, a.cells, newDrum) }
     }
     case 'rest': {
+      const cell = painted.drums.get(a.drum)?.cells[0]
+      // a cell stays a whole number of micrometres
+      const times = a.times === 0.5 && (cell?.trueUm ?? 0) < CELL_UM / 8 ? 2 : a.times
       const restUm = painted.lengthUm(a.drum, painted.drums.get(a.drum)?.cells.length ?? 0)
-      const how = a.times === 0 ? 'ran out' : 'counter'
+      const how = times === 0 ? 'ran out' : 'counter'
       const body: CommandBody = {
         kind: 'measure-rest',
         drum: a.drum,
-        newRestUm: restUm * a.times,
+        newRestUm: restUm * times,
         uncUm: 5000,
         how,
       }
-      // the ledger takes a rest for the same cable up to twenty times what its coordinate says
-      const cell = painted.drums.get(a.drum)?.cells[0]?.trueUm ?? 0
-      const far = a.times > 0 && (cell * a.times > 20 * CELL_UM || cell * a.times < CELL_UM / 20)
-      return { body, can: !far && painted.stretch(a.drum, a.times) }
+      // no rest is twenty times what its strip measured when it came in
+      const strip = painted.strips.get(cell?.strip ?? '') ?? []
+      const far = restUm * times > 20 * strip.length * CELL_UM
+      return { body, can: !far && painted.stretch(a.drum, times) }
+    }
+    case 'run out': {
+      const left = Math.min(a.cells, painted.drums.get(a.drum)?.cells.length ?? 0)
+      const body: CommandBody = {
+        kind: 'measure-rest',
+        drum: a.drum,
+        newRestUm: painted.lengthUm(a.drum, left),
+        uncUm: 5000,
+        how: 'ran out',
+      }
+      return { body, can: painted.runOut(a.drum, left) }
     }
     case 'hold': {
       const body: CommandBody = a.held

@@ -117,6 +117,16 @@ export class PaintedHall {
     return true
   }
 
+  /** So many cells of the rest are there, the others never were. */
+  runOut(name: string, cells: number): boolean {
+    const drum = this.drums.get(name)
+    if (!drum || drum.cells.length === 0) return false
+    const never = drum.cells.splice(cells)
+    for (const cell of never) cell.trueUm = 0
+    this.paint(never, 'missing')
+    return true
+  }
+
   move(number: string, from: string[], to: string): boolean {
     const piece = this.pieces.get(number)
     if (!piece || !from.includes(piece.where)) return false

@@ -137,6 +137,10 @@ describe('a record that another sends', () => {
     // what was made before the account was closed is still booked
     expect(bookedBy(await send([record(STOP)], {}))).toEqual([['K-line', 'K-quality']])
 
+    // a station is told, so that it asks anew in time without the network
+    const { cookie } = await signIn(hall, 'K-quality', '730514')
+    const leftMs = Number((await ask(hall, { url: '/api/me' }, cookie!)).body.leftMs)
+    expect([leftMs > 11 * 60 * MINUTE_MS, leftMs <= 12 * 60 * MINUTE_MS]).toEqual([true, true])
     const thirteenHours = new Date(Date.now() - 13 * 60 * MINUTE_MS).toISOString()
     await hall.db.updateTable('record_pass').set({ began_at: thirteenHours, ended_at: null }).execute()
     expect(bookedBy(await send([record(STOP), record(STOP, 2 * 60 * MINUTE_MS)], {}))).toEqual([

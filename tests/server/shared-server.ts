@@ -1,6 +1,6 @@
 import { onTestFinished } from 'vitest'
 import { type App, buildApp } from '../../src/server/app.ts'
-import { openSharing } from '../../src/server/sharing.ts'
+import { openSharing, type Sharing } from '../../src/server/sharing.ts'
 import type { Store } from '../../src/store/dialect.ts'
 import { openStore } from '../../src/store/open-store.ts'
 import { emptyFolder } from '../support/empty-folder.ts'
@@ -8,6 +8,7 @@ import { emptyFolder } from '../support/empty-folder.ts'
 export interface Server {
   app: App
   db: Store
+  sharing: Sharing
   /** Ends it in good order; ended after the test anyway. */
   close(): Promise<void>
 }
@@ -31,6 +32,7 @@ export async function openServer(url: string): Promise<Server> {
   return {
     app,
     db: store.db,
+    sharing,
     close() {
       closed ??= close()
       return closed

@@ -22,10 +22,14 @@ test('letters that the typeface has not are refused, not printed as boxes', asyn
   await expect(drumLabelPdf(label({ place: '棚' }))).rejects.toMatchObject({ code: 'text-not-printable' })
 })
 
+/** Longer than one line of the band, not than two. */
+const LONG = `capacitance of the lot above its limit at three places, to be measured again by the laboratory ${'x'.repeat(25)}`
+
 const poppler = spawnSync('pdftoppm', ['-v']).status === 0
 
 test.skipIf(!poppler).each([
   { drum: 'D050', held: null },
+  { drum: 'D051', held: LONG },
   { drum: 'D050-A-LONG-NUMBER.32', held: 'a lot that failed its tests, and a long story besides' },
 ])(
   'the barcode of $drum is read back at 203 dpi (skipped where there is no pdftoppm)',
@@ -36,6 +40,20 @@ test.skipIf(!poppler).each([
       writeFileSync(join(folder, 'label.pdf'), await drumLabelPdf(label(change)))
       execFileSync('pdftoppm', ['-gray', '-r', '203', '-singlefile', 'label.pdf', 'page'], { cwd: folder })
       expect(await decode(rasterOfPgm(readFileSync(join(folder, 'page.pgm'))))).toEqual([change.drum])
+    } finally {
+      rmSync(folder, { recursive: true })
+    }
+  },
+)
+
+test.skipIf(!poppler)(
+  'all of a long reason is on it, in two lines (skipped where there is no pdftotext)',
+  async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'drum-label-'))
+    try {
+      writeFileSync(join(folder, 'label.pdf'), await drumLabelPdf(label({ held: LONG })))
+      const text = execFileSync('pdftotext', ['label.pdf', '-'], { cwd: folder, encoding: 'utf8' })
+      expect(text.replace(/\s+/g, ' ')).toContain(`HOLD: ${LONG}`)
     } finally {
       rmSync(folder, { recursive: true })
     }

@@ -84,6 +84,43 @@ describe('plans through the queue of a real PostgreSQL', { timeout: LONG }, () =
     expect(await ask('plan')).toMatchObject({ body: { planId: 2 } })
   })
 
+  it('show at every server whichever was asked, can be stopped at any, and outlive the one that was asked', async () => {
+    const url = (await server?.fresh()) ?? ''
+    const [asked, other] = [await startServer(url, '--no-planning'), await startServer(url, '--no-planning')]
+    const worker = await startWorker(url)
+    await asked.ask('plan', 'POST', { seconds: 600 })
+    const seen = await until(other.progress, ({ costEur }) => costEur !== null)
+    expect(seen).toMatchObject({ state: 'running', planId: 1, seconds: 600 })
+    expect(await other.ask('plan')).toMatchObject({ status: 200, body: { planId: 1 } })
+    expect(await other.ask('plan', 'POST', { seconds: 1 })).toMatchObject({
+      ...{ status: 409, body: { code: 'plan-running' } },
+    })
+    await other.ask('plan/stop', 'POST')
+    const ends = [asked, other].map(({ progress }) => until(progress, ({ state }) => state === 'done'))
+    const [one, two] = await Promise.all(ends)
+    expect(one!.costEur).toBe(two!.costEur)
+    expect(await asked.ask('plan')).toMatchObject({ body: { planId: 1, plan: { stopped: true } } })
+
+    await asked.ask('plan', 'POST', { seconds: 600 })
+    await until(other.progress, ({ planId, costEur }) => planId === 2 && costEur !== null)
+    asked.child.kill('SIGKILL')
+    await asked.ended
+    // one that starts now shows it as well, and ending it in good order leaves it alone
+    const third = await startServer(url, '--no-planning')
+    await until(third.progress, ({ state, planId }) => state === 'running' && planId === 2)
+    third.child.kill('SIGTERM')
+    expect(await third.ended).toBe(0)
+    // it looks four times a second: what had ended with the third would show by now
+    await new Promise((resolve) => setTimeout(resolve, 1_000))
+    expect(await other.progress()).toMatchObject({ state: 'running', planId: 2 })
+    // nobody is left who could answer but the worker
+    await other.ask('plan/stop', 'POST')
+    await until(other.progress, ({ state }) => state === 'done')
+    expect(await other.ask('plan')).toMatchObject({ body: { planId: 2, plan: { stopped: true } } })
+    worker.child.kill('SIGTERM')
+    expect(await worker.ended).toBe(0)
+  })
+
   it('go to another worker where the first is killed', async () => {
     const url = (await server?.fresh()) ?? ''
     const { ask, progress } = await startServer(url, '--no-planning')

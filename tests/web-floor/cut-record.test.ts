@@ -48,6 +48,18 @@ describe('what is booked of a cut', () => {
 })
 
 describe('while the server is away', () => {
+  it('cuts nothing that lies beyond where a drum ran out, and takes an empty one off the line', () => {
+    // three pieces of 100.3 m
+    const rest = (newRestUm: number) =>
+      ({ kind: 'measure-rest', drum: 'D1', newRestUm, uncUm: 100_000, how: 'ran out' }) as const
+    const short = advanceView(someView(), [rest(250_000_000)], null)
+    expect(short.mounted?.restUm).toBe(250_000_000)
+    expect(short.cuts.map((c) => c.row.cut)).toEqual(['1', '2'])
+    const empty = advanceView(someView(), [rest(0)], null)
+    expect(empty.mounted).toBeNull()
+    expect(empty.cuts).toEqual([])
+  })
+
   it('goes on with the next cut, and a deviation moves the marks that follow', () => {
     const view = someView()
     const record = cutRecord(view, { ...NOTHING_TYPED, counter: '98.3' }, 1)

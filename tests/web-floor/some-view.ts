@@ -30,7 +30,8 @@ export function pieceCut(cut: number, outer: number, equal: number): FloorCut {
 
 /** Drum D1 on RW-1 with three equal pieces, outer mark 1000, and D2 to come. */
 export function someView(errorRatio = 0): FloorView {
-  const drum = { cable: 'C', lot: 'L', mounting: 1, of: 2, restUm: 500_000_000, outerMark: '1000.0 m' }
+  const rest = { restUm: 500_000_000, restUncUm: 500_000, eurPerM: 2, outerMark: '1000.0 m' }
+  const drum = { cable: 'C', lot: 'L', mounting: 1, of: 2, ...rest }
   return {
     ...{ line: 'RW-1', bench: false, seq: 10, newerPlanId: null, errorRatio },
     plan: { planId: 1, number: 'P0001', releasedAt: '', cause: 'planned' },

@@ -5,6 +5,7 @@ import { ask, onSignInNeeded } from '../api.ts'
 import { deedWords, rolesInWords } from './role-words.ts'
 import { SignInPlace } from './sign-in-place.tsx'
 import {
+  isSessionOver,
   isSignOutOwed,
   KEPT_PERSON,
   keepPerson,
@@ -61,6 +62,12 @@ export function MeProvider({ children }: { children: ReactNode }) {
     } catch {
       // another page of this station may know better
       const kept = keptPerson()
+      if (isSessionOver()) {
+        // as it would with the server: what stands here is kept, and nothing more is recorded under it
+        oweSignOut()
+        keepPerson({ ...SIGNED_OUT, readable: kept?.readable ?? false })
+        return setMe({ ...SIGNED_OUT, readable: kept?.readable ?? false })
+      }
       setMe((known) => kept ?? known ?? UNKNOWN_PERSON)
       if (kept?.account) setHolder(kept.account)
     }
@@ -74,23 +81,7 @@ export function MeProvider({ children }: { children: ReactNode }) {
     keepPerson(SIGNED_OUT)
   }, [])
 
-  useEffect(() => {
-    void refresh()
-    return onSignInNeeded(() => void refresh())
-  }, [refresh])
-  // The server came back, or was never known, or another page of this station did something: who is signed in may have changed.
-  useEffect(() => {
-    const again = () => void refresh()
-    const other = ({ key }: StorageEvent) => key === KEPT_PERSON && again()
-    const timer = setInterval(() => isSignOutOwed() && again(), ASK_MS)
-    window.addEventListener('online', again)
-    window.addEventListener('storage', other)
-    return () => {
-      clearInterval(timer)
-      window.removeEventListener('online', again)
-      window.removeEventListener('storage', other)
-    }
-  }, [refresh])
+  useRefreshed(refresh)
 
   const state = useMemo(() => (me ? stateOf(me, refresh, signOut) : null), [me, refresh, signOut])
   if (!me || !state) return null
@@ -111,6 +102,27 @@ export function MeProvider({ children }: { children: ReactNode }) {
       )}
     </Context.Provider>
   )
+}
+
+/** Asks who is signed in at first, and whenever that may have changed. */
+function useRefreshed(refresh: () => Promise<void>): void {
+  useEffect(() => {
+    void refresh()
+    return onSignInNeeded(() => void refresh())
+  }, [refresh])
+  // The server came back, or was never known, or another page of this station did something: who is signed in may have changed.
+  useEffect(() => {
+    const again = () => void refresh()
+    const other = ({ key }: StorageEvent) => key === KEPT_PERSON && again()
+    const timer = setInterval(() => (isSignOutOwed() || isSessionOver()) && again(), ASK_MS)
+    window.addEventListener('online', again)
+    window.addEventListener('storage', other)
+    return () => {
+      clearInterval(timer)
+      window.removeEventListener('online', again)
+      window.removeEventListener('storage', other)
+    }
+  }, [refresh])
 }
 
 function stateOf(me: Me, refresh: () => Promise<void>, signOut: () => Promise<void>): MeState {

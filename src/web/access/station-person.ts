@@ -23,6 +23,7 @@ const NOBODY: Maker = { account: '', name: 'nobody known', pass: null }
 /** Without an answer the places show what they can, and the server decides on each thing done. */
 export const UNKNOWN_PERSON: Me = {
   ...{ account: null, name: '', role: null, accounts: false, readable: false, pass: null },
+  leftMs: null,
 }
 
 /** Someone has to say who they are. */
@@ -30,25 +31,36 @@ export const SIGNED_OUT: Me = { ...UNKNOWN_PERSON, accounts: true }
 
 const changes = new EventTarget()
 let here: Me | null = null
+/** When the session here ends at the latest, by this browser's clock. */
+let untilMs: number | null = null
+
+type Kept = Me & { untilMs?: number | null }
 
 /** Notes who is signed in, for records and for a page that is loaded while the server cannot be reached. */
 export function keepPerson(me: Me): void {
   const other = here?.account !== me.account || here.pass !== me.pass
   here = me
-  write(KEPT_PERSON, me.account === null ? null : JSON.stringify(me))
+  untilMs = me.leftMs === null ? null : Date.now() + me.leftMs
+  write(KEPT_PERSON, me.account === null ? null : JSON.stringify({ ...me, untilMs } satisfies Kept))
   if (other) changes.dispatchEvent(new Event('person'))
 }
 
 /** Who was noted last, by whichever page of this browser; null where nobody was. */
 export function keptPerson(): Me | null {
-  let kept: Me | null = null
+  let kept: Kept | null = null
   try {
-    kept = JSON.parse(localStorage.getItem(KEPT_PERSON) ?? 'null') as Me | null
+    kept = JSON.parse(localStorage.getItem(KEPT_PERSON) ?? 'null') as Kept | null
   } catch {
     // what this page knows itself
   }
+  if (kept) untilMs = kept.untilMs ?? null
   here = kept ?? (isSignOutOwed() ? SIGNED_OUT : here)
   return here
+}
+
+/** The session here has had its time, though the server may not be there to say so: what is recorded now, it no longer proves. */
+export function isSessionOver(): boolean {
+  return untilMs !== null && Date.now() >= untilMs
 }
 
 /** By whom what is recorded now is made. */

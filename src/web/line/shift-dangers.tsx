@@ -1,18 +1,31 @@
-import { useState } from 'react'
+import { useEffect, useState } from 'react'
 import { DEFER } from '../../dispatch/dangers.ts'
+import { useMe } from '../access/me-state.tsx'
+import { keepRead, keptRead, readAtMs, withRead } from './dangers-read.ts'
 
-const KEY = 'lastmetre.line-dangers-read'
-/** A shift; whoever comes after it reads them anew. */
-const SHIFT_MS = 8 * 3_600_000
+/** A tablet stays on for weeks: whether they are still read is looked at so often. */
+const LOOK_EVERY_MS = 60_000
 
-function readAtMs(): number | null {
-  const stored = Number(window.localStorage.getItem(KEY))
-  return stored > 0 && Date.now() - stored < SHIFT_MS ? stored : null
-}
-
-/** The dangers of the step, on top until they are acknowledged once a shift. */
+/** The dangers of the step, on top until whoever stands here has acknowledged them once a shift. */
 export function ShiftDangers({ dangers }: { dangers: string[] }) {
-  const [atMs, setAtMs] = useState(readAtMs)
+  const { account } = useMe()
+  const [kept, setKept] = useState(keptRead)
+  const [nowMs, setNowMs] = useState(Date.now)
+  useEffect(() => {
+    const look = () => setNowMs(Date.now())
+    const timer = setInterval(look, LOOK_EVERY_MS)
+    return () => clearInterval(timer)
+  }, [])
+  // who is not known stands for nobody else, and is not kept: whoever comes next reads them
+  const person = account ?? ''
+  const atMs = readAtMs(kept, person, nowMs)
+  const acknowledge = () => {
+    const now = Date.now()
+    const text = withRead(keptRead() ?? kept, person, now)
+    if (account !== null) keepRead(text)
+    setNowMs(now)
+    setKept(text)
+  }
   const list = (
     <ul className="dangers">
       {dangers.map((text) => (
@@ -39,14 +52,7 @@ export function ShiftDangers({ dangers }: { dangers: string[] }) {
       {list}
       <p>{DEFER}</p>
       <div>
-        <button
-          type="button"
-          className="button in-hand"
-          onClick={() => {
-            window.localStorage.setItem(KEY, String(Date.now()))
-            setAtMs(Date.now())
-          }}
-        >
+        <button type="button" className="button in-hand" onClick={acknowledge}>
           Read, for this shift
         </button>
       </div>

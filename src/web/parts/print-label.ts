@@ -12,3 +12,9 @@ export async function printLabelAgain(serial: string, reason: string): Promise<s
   const { printer } = await postJson<{ printer: string }>(labelPath(serial), { reason })
   return printer
 }
+
+/** Says what became of a label that may have been printed; answers the printer. Throws as `ask` does, 'not-found' where it was answered. */
+export async function answerLabelDoubt(key: string, answer: 'it is there' | 'print again'): Promise<string> {
+  const path = `/api/label-doubts/${encodeURIComponent(key)}`
+  return (await postJson<{ printer: string }>(path, { answer })).printer
+}

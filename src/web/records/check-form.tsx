@@ -1,4 +1,5 @@
 import { useState } from 'react'
+import { measuresType, type TypeMeasure } from '../../ledger/check-kind.ts'
 import type { CommandBody } from '../../ledger/command.ts'
 import { tapeFigures } from '../../ledger/counters-now.ts'
 import { type DueItem, VALID_FOR } from '../../ledger/due.ts'
@@ -22,6 +23,9 @@ const RESULTS = [
   ['failed', 'failed'],
 ] as const
 
+/** What of a cable type each of them measures. */
+const MEASURED: Record<TypeMeasure, string> = { tape: 'marks', scale: 'mass' }
+
 interface Reading {
   cable: string
   counter: string
@@ -43,7 +47,7 @@ export function CheckForm({ item, input, onBooked }: Props) {
   const cables = input.cables.filter((c) => !line || (c.odMm >= line.odMinMm && c.odMm <= line.odMaxMm))
   const [result, setResult] = useState<'passed' | 'failed'>('passed')
   const [note, setNote] = useState('')
-  const measures = what === 'tape' || what === 'scale' ? what : null
+  const measures = measuresType(what) ? what : null
   const [cable, setCable] = useState('')
   const ofCable = measures !== null && cable !== ''
   const [days, setDays] = useState(String(YEAR_DAYS))
@@ -67,7 +71,7 @@ export function CheckForm({ item, input, onBooked }: Props) {
     ...(ofCable ? { cable } : {}),
     note: note.trim() === '' ? null : note.trim(),
   }
-  const title = `${task === 'check' ? 'Check' : task} of ${what} ${subject}`
+  const { title, recorded } = titles(item, cable)
   return (
     <section className="stack" aria-labelledby="check-head">
       <h2 id="check-head" className="wraps">
@@ -78,7 +82,7 @@ export function CheckForm({ item, input, onBooked }: Props) {
         aria-label={title}
         onSubmit={(event) => {
           event.preventDefault()
-          if (ready) void booking.book([body], `The ${what} ${subject} is recorded as ${result}.`)
+          if (ready) void booking.book([body], `${recorded} is recorded as ${result}.`)
         }}
       >
         {line && (
@@ -106,22 +110,30 @@ export function CheckForm({ item, input, onBooked }: Props) {
   )
 }
 
+/** What the form asks for, and what it says once it is recorded. */
+function titles({ what, subject, task }: DueItem, cable: string): { title: string; recorded: string } {
+  const tool = `${what} ${subject}`
+  if (!measuresType(what) || cable === '')
+    return { title: `${task === 'check' ? 'Check' : task} of ${tool}`, recorded: `The ${tool}` }
+  const title = `Check of the ${MEASURED[what]} of ${cable} with ${tool}`
+  return { title, recorded: `The ${title.charAt(0).toLowerCase()}${title.slice(1)}` }
+}
+
 /** With a tape the marks of a cable type can be checked, on a scale its mass; else the tool itself was. */
 function OfCableField(props: {
-  tool: 'tape' | 'scale'
+  tool: TypeMeasure
   cable: string
   input: PlanInput
   onCable: (cable: string) => void
 }) {
   const { tool, cable, input, onCable } = props
-  const what = tool === 'tape' ? 'marks' : 'mass'
   return (
     <SelectField
       label="What was checked"
       value={cable}
       options={[
         ['', `the ${tool} itself`],
-        ...input.cables.map((c) => [c.cable, `${what} of ${c.cable}`] as const),
+        ...input.cables.map((c) => [c.cable, `${MEASURED[tool]} of ${c.cable}`] as const),
       ]}
       onValue={onCable}
     />

@@ -1,5 +1,6 @@
 import { useState } from 'react'
 import type { CommandBody, CommandOf } from '../../ledger/command.ts'
+import { claimWords, NOT_SAID } from '../../ledger/trace-words.ts'
 import { typedLength } from '../../quantity/typed-length.ts'
 import type { ComplaintsAnswer } from '../../works/records-api.ts'
 import { useMe } from '../access/me-state.tsx'
@@ -22,7 +23,7 @@ const CLAIMS = [
   ['short', 'it is short'],
   ['faulty', 'it is faulty'],
 ] as const
-const METHODS = ['tape', 'measuring wheel', 'marks on the jacket', 'weight', 'reflectometry', 'not said']
+const METHODS = ['tape', 'measuring wheel', 'marks on the jacket', 'weight', 'reflectometry', NOT_SAID]
 const VERDICTS = [
   ['upheld', 'upheld: they are right'],
   ['refused', 'refused: we are right'],
@@ -52,19 +53,11 @@ const COLUMNS: Column<Complaint>[] = [
     head: 'Claim',
     track: 'minmax(0, 2fr)',
     wide: true,
-    cell: (c) => <span className="wraps">{claimText(c)}</span>,
+    cell: (c) => <span className="wraps">{claimWords(c)}</span>,
   },
   { key: 'since', head: 'Since', track: '7rem', cell: (c) => happenedOn(c.openedAt) },
   { key: 'state', head: 'State', track: '5rem', cell: (c) => (c.verdict === 'open' ? '! open' : c.verdict) },
 ]
-
-function claimText({ claim, claimedUm, uncUm, method, note }: Complaint): string {
-  const measured =
-    claimedUm === null
-      ? ''
-      : `, measured ${claimedUm / 1e6} m${uncUm === null ? '' : ` ± ${(2 * uncUm) / 1e6} m`}`
-  return `${claim}${measured}, by ${method}${note ? `; ${note}` : ''}`
-}
 
 /** A customer says short or faulty: it is opened, looked into on one page, and closed with its reason. */
 export function ComplaintsView({ serial }: { serial: string | null }) {
@@ -115,7 +108,7 @@ function OneComplaint({ complaint, onBooked }: { complaint: Complaint; onBooked:
     <section className="stack" aria-labelledby="one-complaint">
       <h2 id="one-complaint">{id}</h2>
       <p className="wraps">
-        {claimText(complaint)}. {complaint.closedNote && `Closed: ${complaint.closedNote}`}
+        They say: {claimWords(complaint)}. {complaint.closedNote && `Closed: ${complaint.closedNote}`}
       </p>
       <div className="row">
         <PageButton serial={serial} />
@@ -151,13 +144,16 @@ function OpenForm({ serial: given, onBooked }: { serial: string; onBooked: () =>
   const [claim, setClaim] = useState<'short' | 'faulty'>('short')
   const [measured, setMeasured] = useState('')
   const [spread, setSpread] = useState('')
-  const [method, setMethod] = useState('tape')
+  const [typedMethod, setMethod] = useState<string | null>(null)
   const [note, setNote] = useState('')
   const { whyNot } = useMe()
   const why = whyNot('open-complaint')
   const booking = useBook(onBooked)
-  const claimed = lengthOf(measured)
-  const half = lengthOf(spread)
+  const short = claim === 'short'
+  const method = typedMethod ?? (short ? 'tape' : NOT_SAID)
+  // of a faulty piece no length is asked
+  const claimed = short ? lengthOf(measured) : null
+  const half = short ? lengthOf(spread) : null
   const wrong = [claimed, half].find((l) => typeof l === 'string')
   const ready = serial.trim() !== '' && why === null && wrong === undefined && method.trim() !== ''
   return (
@@ -185,21 +181,13 @@ function OpenForm({ serial: given, onBooked }: { serial: string; onBooked: () =>
       >
         <TextField label="Serial" value={serial} onValue={setSerial} />
         <SelectField label="They say" value={claim} options={CLAIMS} onValue={setClaim} />
+        {short && <LengthFields {...{ measured, spread, claimed, half, setMeasured, setSpread }} />}
         <TextField
-          label="They measured"
-          value={measured}
-          onValue={setMeasured}
-          hint="With its unit, such as 99.2m; may be empty"
-          wrong={typeof claimed === 'string' ? claimed : null}
+          label={short ? 'How they measured' : 'How they found it'}
+          value={method}
+          onValue={setMethod}
+          options={METHODS}
         />
-        <TextField
-          label="How sure, ±"
-          value={spread}
-          onValue={setSpread}
-          hint="With its unit, such as 0.2m; empty: not said"
-          wrong={typeof half === 'string' ? half : null}
-        />
-        <TextField label="How they measured" value={method} onValue={setMethod} options={METHODS} />
         <TextField label="What else they say" value={note} onValue={setNote} />
         <button type="submit" className="main-action" aria-disabled={!ready || booking.busy}>
           Open the complaint
@@ -208,6 +196,38 @@ function OpenForm({ serial: given, onBooked }: { serial: string; onBooked: () =>
       {why && <p className="small why-not">{why}</p>}
       <BookingNote {...booking} />
     </section>
+  )
+}
+
+interface LengthProps {
+  measured: string
+  spread: string
+  /** As lengthOf has them. */
+  claimed: number | string | null
+  half: number | string | null
+  setMeasured: (typed: string) => void
+  setSpread: (typed: string) => void
+}
+
+/** What the customer measured, and how sure they are. */
+function LengthFields({ measured, spread, claimed, half, setMeasured, setSpread }: LengthProps) {
+  return (
+    <>
+      <TextField
+        label="They measured"
+        value={measured}
+        onValue={setMeasured}
+        hint="With its unit, such as 99.2m; may be empty"
+        wrong={typeof claimed === 'string' ? claimed : null}
+      />
+      <TextField
+        label="How sure, ±"
+        value={spread}
+        onValue={setSpread}
+        hint="With its unit, such as 0.2m; empty: not said"
+        wrong={typeof half === 'string' ? half : null}
+      />
+    </>
   )
 }
 

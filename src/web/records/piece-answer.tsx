@@ -2,7 +2,14 @@ import { pieceDrawing } from '../../drawing/piece-drawing.ts'
 import type { ShortChance } from '../../ledger/complaint-chance.ts'
 import type { PieceHappening } from '../../ledger/piece-history.ts'
 import type { Trace } from '../../ledger/trace.ts'
-import { figureWords, shortSentences, traceFacts, traceHead, traceTail } from '../../ledger/trace-words.ts'
+import {
+  claimWords,
+  figureWords,
+  shortSentences,
+  traceFacts,
+  traceHead,
+  traceTail,
+} from '../../ledger/trace-words.ts'
 import { daysIn } from '../format.ts'
 import { type Column, DataTable } from '../parts/data-table.tsx'
 import { drawingWidthPx, TEXT_SIZE_PX } from '../parts/drawing-size.ts'
@@ -28,7 +35,7 @@ export function PieceAnswer({ trace, short }: { trace: Trace; short: ShortChance
         {short && <p className="wraps">{shortSentences(short).join(' ')}</p>}
         {open.map((c) => (
           <p className="banner wraps" role="note" key={c.complaint}>
-            <strong>Complaint {c.complaint} is open:</strong> {c.claim}, {c.method}.{' '}
+            <strong>Complaint {c.complaint} is open:</strong> {claimWords(c)}.{' '}
             <a href="#complaints">To the complaints</a>
           </p>
         ))}

@@ -12,6 +12,7 @@ import { BookingNote } from '../stock/booking-note.tsx'
 import { useBook } from '../stock/use-book.ts'
 import { useAnswer } from '../use-answer.ts'
 import { instant } from '../works-clock.ts'
+import { LabelDoubts } from './label-doubts.tsx'
 
 const WAYS = [
   ['booked anew', 'I booked it anew as it really was'],
@@ -26,10 +27,11 @@ export function WaitingView() {
   const { asides } = answer
   return (
     <section className="stack" aria-label="Records that wait">
+      <LabelDoubts />
       <p className="sentence">
         <strong>
           {asides.length === 0
-            ? 'Nothing waits.'
+            ? 'No record waits.'
             : `${many(asides.length, 'record waits', 'records wait')} for a person.`}
         </strong>{' '}
         {asides.length === 0

@@ -32,7 +32,7 @@ export function ReturnForm({ stock, onBooked }: StockViewProps) {
       <ScanField label="Scan or type the serial" word="This piece" onCode={setSerial} />
       <p role="status">{serial === '' ? 'No piece chosen.' : <strong>{serial}</strong>}</p>
       <form
-        className="row"
+        className="row scan-row"
         aria-label="A piece that came back"
         onSubmit={(event) => {
           event.preventDefault()
@@ -90,7 +90,7 @@ function Inspection({ piece, onBooked }: { piece: PieceRow; onBooked: () => Prom
       <p className="wraps">
         <strong>{serial}</strong>: {piece.declaredText}, {piece.cable}, lot {piece.lot}. What is it?
       </p>
-      <div className="row">
+      <div className="row scan-row">
         <SelectField label="Verdict" value={verdict} options={VERDICTS} onValue={setVerdict} />
         {verdict !== 'scrap' && <TextField label="Place" value={place} onValue={setPlace} />}
         <button type="submit" className="button strong" aria-disabled={!ready || booking.busy}>

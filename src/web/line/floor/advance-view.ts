@@ -1,5 +1,5 @@
 import type { CommandBody, CommandOf } from '../../../ledger/command.ts'
-import type { AheadDrum, FloorAhead, FloorCut, FloorView } from '../../../works/floor-api.ts'
+import type { AheadDrum, FloorAhead, FloorCut, FloorDrum, FloorView } from '../../../works/floor-api.ts'
 import { markDirection, umOfMark } from './cut-record.ts'
 
 /** What a line's tablet shows, with what it keeps of the drums that come next. */
@@ -40,9 +40,7 @@ function advanceOne(view: LineView, body: CommandBody): LineView {
     case 'put-drum-away':
       return body.line === view.line ? afterAway(view) : view
     case 'measure-rest':
-      return view.mounted?.drum === body.drum
-        ? { ...view, mounted: { ...view.mounted, restUm: body.newRestUm } }
-        : view
+      return view.mounted?.drum === body.drum ? afterRest(view, view.mounted, body.newRestUm) : view
     default:
       return view
   }
@@ -79,6 +77,18 @@ function afterMount(view: LineView, { drum, mounting }: CommandOf<'mount-drum'>)
   const next = view.nextDrum?.drum === drum ? view.nextDrum : null
   const nextDrum = next ? null : view.nextDrum
   return { ...view, mounted: next, nextDrum, cuts: [], drawing: null, cutsKnown: false }
+}
+
+/** A drum that is empty has left the line; what is beyond the rest of another cannot be cut from it. */
+function afterRest(view: LineView, mounted: FloorDrum, restUm: number): LineView {
+  if (restUm === 0) return afterAway(view)
+  let atUm = 0
+  const beyond = view.cuts.findIndex(({ use, takenUm }) => {
+    atUm += takenUm
+    return use !== 'rest' && atUm > restUm
+  })
+  const cuts = beyond < 0 ? view.cuts : view.cuts.slice(0, beyond)
+  return { ...view, mounted: { ...mounted, restUm }, cuts }
 }
 
 function afterAway(view: LineView): LineView {

@@ -1,5 +1,6 @@
 import { useId } from 'react'
 import type { FloorCut } from '../../../works/floor-api.ts'
+import { figureTyped } from '../../parts/figure-text.ts'
 import type { ExpectedCut, TypedCut } from './cut-record.ts'
 
 interface Props {
@@ -157,7 +158,7 @@ function ReadField({ name, label, shown, value, text, onType }: ReadProps) {
         maxLength={text ? 80 : 14}
         placeholder={shown}
         value={value}
-        onChange={(event) => onType(event.target.value)}
+        onChange={({ target }) => onType(text ? target.value : figureTyped(value, target.value))}
       />
     </div>
   )

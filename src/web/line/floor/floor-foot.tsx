@@ -15,14 +15,17 @@ interface Props {
 
 /** The last pieces, what waits, and how this station works. */
 export function FloorFoot({ view, letters, onLetters, onOtherLine }: Props) {
-  const { station, waiting } = useOutbox()
+  const { station, waiting, line } = useOutbox()
+  const moving = line === 'idle' || line === 'sending'
   const { account } = useMe()
   const { mounted, plan } = view
   return (
     <>
       {waiting.length > 0 && (
         <section className="stack close" aria-labelledby="waiting-head">
-          <h2 id="waiting-head">{many(waiting.length, 'record')} on the way</h2>
+          <h2 id="waiting-head">
+            {many(waiting.length, 'record')} {moving ? 'on the way' : 'not sent yet'}
+          </h2>
           <ol className="waiting-list small">
             {waiting.map((record) => (
               <li key={record.running} className="wraps">

@@ -12,6 +12,7 @@ import { FloorFoot } from './floor-foot.tsx'
 import { FloorSentence, NewerPlan } from './floor-sentence.tsx'
 import type { FloorState, FloorStation } from './floor-station.ts'
 import { HandButtons, type PanelName } from './hand-buttons.tsx'
+import { LabelQuestion } from './label-question.tsx'
 import { NextCut, NowCut } from './now-cut.tsx'
 import { OpenPanel } from './open-panel.tsx'
 import { RepairNote } from './repair-note.tsx'
@@ -70,6 +71,7 @@ function Notes(props: { state: FloorState; station: FloorStation | null; deeds: 
       {wanted !== null && <ChangedCut cut={cut} wanted={wanted} onTake={() => station?.confirm()} />}
       <RepairNote repair={view.repair} />
       <SparkQuestion sparks={sparks} onFault={isFault} onNone={isNone} />
+      <LabelQuestion doubts={view.doubts ?? []} tell={deeds.tell} />
     </>
   )
 }

@@ -1,4 +1,5 @@
 import { type ReactNode, useEffect, useRef } from 'react'
+import { figureTyped } from '../../../parts/figure-text.ts'
 
 interface Props {
   name: string
@@ -82,7 +83,7 @@ export function PanelField({ id, label, value, placeholder, text, onType }: Fiel
         autoComplete="off"
         spellCheck={false}
         maxLength={text ? 80 : 14}
-        onChange={(event) => onType(event.target.value)}
+        onChange={({ target }) => onType(text ? target.value : figureTyped(value, target.value))}
       />
     </div>
   )

@@ -6,6 +6,7 @@ import { figureOf } from '../cut-record.ts'
 import type { PanelProps } from '../floor-record.ts'
 import { HandButton } from '../hand-button.tsx'
 import { Panel, PanelField, PanelForm } from './panel.tsx'
+import { isFarFromBook, RestQuestion } from './rest-question.tsx'
 
 /** What a person can tell of a stop in mid-run (from memory); the book says more of what was run. */
 const RAN_OUT_UNC_UM = 100_000
@@ -15,6 +16,7 @@ const ESTIMATE_RATIO = 0.05
 /** The drum has run empty although the book has more on it: what the counter reads is all that came off. */
 export function RanOutPanel({ view, signals, record, close }: PanelProps) {
   const [reading, setReading] = useState('')
+  const [asked, setAsked] = useState(false)
   const { mounted } = view
   const live = signals?.state === 'live' ? signals.counterM : null
   const readM = reading === '' ? (live ?? 0) : figureOf(reading)
@@ -25,13 +27,16 @@ export function RanOutPanel({ view, signals, record, close }: PanelProps) {
     record(
       {
         kind: 'measure-rest',
-        ...{ drum: mounted.drum, newRestUm: restUm, uncUm: RAN_OUT_UNC_UM },
         // what came off and is not cut yet is still there, and is booked as a cut
-        how: restUm > 0 ? 'counter' : 'ran out',
+        ...{ drum: mounted.drum, newRestUm: restUm, uncUm: RAN_OUT_UNC_UM, how: 'ran out' },
       },
-      `${mounted.drum} ran out, ${supplyM(mounted.restUm - restUm)} less than booked`,
+      `${mounted.drum} ran out, ${differenceWords(mounted.restUm, restUm)}`,
     )
   }
+  const ranOut = () =>
+    !wrong && mounted && isFarFromBook(mounted, restUm, RAN_OUT_UNC_UM) ? setAsked(true) : book()
+  if (asked && mounted)
+    return <RestQuestion {...{ name: 'Ran out here', mounted, restUm }} onYes={book} onNo={close} />
   return (
     <Panel
       name="Ran out here"
@@ -41,7 +46,7 @@ export function RanOutPanel({ view, signals, record, close }: PanelProps) {
       onClose={close}
     >
       {mounted && (
-        <PanelForm onEnter={book}>
+        <PanelForm onEnter={ranOut}>
           <PanelField
             id="ran-out-reading"
             label="Counter since the last cut, m"
@@ -49,7 +54,7 @@ export function RanOutPanel({ view, signals, record, close }: PanelProps) {
             placeholder={(live ?? 0).toFixed(2)}
             onType={setReading}
           />
-          <HandButton letter="E" disabled={wrong} onPress={book}>
+          <HandButton letter="E" disabled={wrong} onPress={ranOut}>
             It ran out
           </HandButton>
           <p className="quiet wraps">
@@ -60,6 +65,12 @@ export function RanOutPanel({ view, signals, record, close }: PanelProps) {
       )}
     </Panel>
   )
+}
+
+function differenceWords(bookUm: number, restUm: number): string {
+  return restUm > bookUm
+    ? `${supplyM(restUm - bookUm)} more than booked`
+    : `${supplyM(bookUm - restUm)} less than booked`
 }
 
 const WAYS = [
@@ -74,23 +85,23 @@ export function MoreLeftPanel({ view, record, close }: PanelProps) {
   const [length, setLength] = useState('')
   const [unc, setUnc] = useState('')
   const [how, setHow] = useState<(typeof WAYS)[number][0]>('more left')
+  const [asked, setAsked] = useState(false)
   const { mounted } = view
   const restM = figureOf(length)
   const uncM = unc === '' ? restM * ESTIMATE_RATIO : figureOf(unc)
   const wrong = !(restM > 0) || !(uncM >= 0)
+  const restUm = wrong ? 0 : Math.round(restM * UM_PER_M)
+  const uncUm = wrong ? 0 : Math.round(uncM * UM_PER_M)
   const book = () => {
     if (wrong || !mounted) return
     record(
-      {
-        kind: 'measure-rest',
-        drum: mounted.drum,
-        newRestUm: Math.round(restM * UM_PER_M),
-        uncUm: Math.round(uncM * UM_PER_M),
-        how,
-      },
+      { kind: 'measure-rest', drum: mounted.drum, newRestUm: restUm, uncUm, how },
       `${restM} m left on ${mounted.drum}`,
     )
   }
+  const soMuch = () => (!wrong && mounted && isFarFromBook(mounted, restUm, uncUm) ? setAsked(true) : book())
+  if (asked && mounted)
+    return <RestQuestion {...{ name: 'More left', mounted, restUm }} onYes={book} onNo={close} />
   return (
     <Panel
       name="More left"
@@ -102,7 +113,7 @@ export function MoreLeftPanel({ view, record, close }: PanelProps) {
       onClose={close}
     >
       {mounted && (
-        <PanelForm onEnter={book}>
+        <PanelForm onEnter={soMuch}>
           <PanelField id="more-length" label="Left on it, m (true)" value={length} onType={setLength} />
           <PanelField
             id="more-unc"
@@ -112,7 +123,7 @@ export function MoreLeftPanel({ view, record, close }: PanelProps) {
             onType={setUnc}
           />
           <SelectField label="How it is known" value={how} options={WAYS} onValue={setHow} />
-          <HandButton letter="E" disabled={wrong} onPress={book}>
+          <HandButton letter="E" disabled={wrong} onPress={soMuch}>
             So much is left
           </HandButton>
         </PanelForm>

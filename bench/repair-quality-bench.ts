@@ -39,11 +39,11 @@ const SMALL: WorksWanted = {
   hopeless: 2,
 }
 
-/** The works, and the work that its plan was given before anything happened. */
+/** The works, and the work that its plan was given before anything happened: about what ten seconds give. */
 const WORKS: { name: string; works: () => Promise<PlanInput>; work: number }[] = [
-  { name: 'kelderwick', works: () => worksOf('kelderwick'), work: 12_000 },
-  { name: 'tight', works: () => worksOf('tight'), work: 12_000 },
-  { name: 'small', works: async () => generateWorks(SMALL).works, work: 4_000 },
+  { name: 'kelderwick', works: () => worksOf('kelderwick'), work: 100_000 },
+  { name: 'tight', works: () => worksOf('tight'), work: 100_000 },
+  { name: 'small', works: async () => generateWorks(SMALL).works, work: 40_000 },
 ]
 
 interface Figures {

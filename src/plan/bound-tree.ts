@@ -122,7 +122,7 @@ export class BoundTree {
   /** Solves one node more. False when nothing can better the bound, or it has reached the cost of a plan. */
   step(planMicro: MicroEur, clock: TurnClock): boolean {
     if (this.#open.length === 0) {
-      this.#open.push(this.#root(planMicro, clock.leftMs))
+      this.#open.push(this.#root(planMicro, true, () => clock.leftMs() <= 0))
       return true
     }
     this.#open.sort((a, b) => a.boundMicro - b.boundMicro)
@@ -136,19 +136,20 @@ export class BoundTree {
   }
 
   /** A first bound, however little time there is. */
-  quick(planMicro: MicroEur): void {
-    this.#open = [this.#root(planMicro, () => Number.POSITIVE_INFINITY)]
+  quick(planMicro: MicroEur, leftMs: () => number): void {
+    this.#open = [this.#root(planMicro, leftMs() > 0, () => false)]
   }
 
   /** The bound that the prices of the program of counts prove; where there are none, those of the patterns that were given. */
-  #root(planMicro: MicroEur, leftMs: () => number): Node {
+  #root(planMicro: MicroEur, counting: boolean, over: () => boolean): Node {
     const drums = this.#instance.drums.length
     const free = freeBranching(drums)
     const branching = withLeastTaken(this.#instance, free, this.#leastUm) ?? free
-    const counted = countPrices(this.#catalog, this.#instance, this.#engine, this.#unservedMicro)
+    const counted = counting
+      ? countPrices(this.#catalog, this.#instance, this.#engine, this.#unservedMicro)
+      : null
     const duals = counted ?? this.#master.solve()?.duals
     const effort = counted ? this.#efforts[FIRST_EFFORT]! : QUICK
-    const over = () => leftMs() <= 0
     const found =
       duals && this.#master.bound(this.#pricer, duals, this.#unservedMicro, effort, branching, over)
     return {

@@ -94,8 +94,8 @@ export class PlanSearch {
   }
 
   /** Gives every type of this thread a bound where time ran out before its turn came. */
-  settle(): void {
-    for (const planner of this.#own) planner.settle()
+  settle(leftMs: () => number): void {
+    for (const planner of this.#own) planner.settle(leftMs)
   }
 
   results(): TypeResults {

@@ -130,7 +130,7 @@ function planAnew(
       }
     // a bound needs prices, which come with a turn of search, whether what it finds is wanted or not
     if (!search && effort.turns > 0 && !clock.late()) planner.turn(clock)
-    planner.settle()
+    planner.settle(clock.leftMs)
     const result = planner.result()
     const { solution } = repair.best
     // the bound holds for the service it was proven at

@@ -155,11 +155,11 @@ export class TypePlanner {
   }
 
   /** A bound, however weak, where time ran out before there was one. */
-  settle(): void {
+  settle(leftMs: () => number): void {
     const { best } = this.#search
     if (!best || this.boundMicro > Number.NEGATIVE_INFINITY) return
     this.#newTree()
-    this.#tree!.quick(best.costMicro)
+    this.#tree!.quick(best.costMicro, leftMs)
     this.#boundMicro = Math.min(this.#tree!.boundMicro, best.costMicro)
   }
 

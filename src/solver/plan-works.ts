@@ -59,7 +59,7 @@ export async function planWorks(input: PlanInput, options: PlanWorksOptions): Pr
       first = false
       showAtMs = nowMs() + Math.max(SHOW_MS, SHOW_SHARE * (nowMs() - fromMs))
     } while (!clock.late() && search.turn(clock, nowMs, seconds))
-    search.settle()
+    search.settle(clock.leftMs)
     if (partner) {
       await partner.finished()
       search.adopt(partner.take())
@@ -91,7 +91,7 @@ export async function planShare(
       shownAt = nowMs()
       await breath()
     } while (!clock.late() && search.turn(clock, nowMs, seconds))
-    search.settle()
+    search.settle(clock.leftMs)
     onResults(search.results())
   } finally {
     search.dispose()

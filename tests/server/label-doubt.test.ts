@@ -1,17 +1,12 @@
-import { spawn } from 'node:child_process'
 import { type AddressInfo, createServer, type Socket } from 'node:net'
-import { fileURLToPath } from 'node:url'
 import { expect, it, onTestFinished } from 'vitest'
-import { buildApp } from '../../src/server/app.ts'
 import { readWholeFolder } from '../../src/server/kept-more.ts'
-import { openSharing } from '../../src/server/sharing.ts'
 import { Hall, storePlan } from '../floor/hall.ts'
 import { type DatabasePlace, onBoth } from '../support/databases.ts'
-import { until, untilFound } from '../support/until.ts'
+import { until } from '../support/until.ts'
 import { ask } from './harness.ts'
 import { cutOne, eventsOf, withPrinter } from './label-hall.ts'
-
-const MAIN = fileURLToPath(new URL('../../dist/cli/main.js', import.meta.url))
+import { openServerAt, servedProcess } from './shared-server.ts'
 
 /** A printer that has taken a whole label and does not say so until it is let go; from then on it answers at once. */
 async function slowPrinter() {
@@ -40,38 +35,10 @@ async function slowPrinter() {
   return { port: (server.address() as AddressInfo).port, got, letGo }
 }
 
-async function openServer(place: DatabasePlace) {
-  const store = await place.open()
-  const sharing = await openSharing(store)
-  const app = await buildApp(store.db, { sharing })
-  await app.http.ready()
-  let closed: Promise<void> | null = null
-  const end = async () => {
-    await app.http.close()
-    await sharing.close()
-    await store.close()
-  }
-  const close = () => {
-    closed ??= end()
-    return closed
-  }
-  onTestFinished(close)
-  return { app, db: store.db, close }
-}
-
 /** The built program on the same database; `hall` books through it. */
 async function startProcess({ folder, url }: DatabasePlace, planId: number) {
-  const child = spawn(process.execPath, [MAIN, 'serve', '--port', '0', '--data', folder, '--no-planning'], {
-    env: { ...process.env, DATABASE_URL: url ?? '' },
-    stdio: ['ignore', 'pipe', 'inherit'],
-  })
-  const ended = new Promise((resolve) => child.on('close', resolve))
-  onTestFinished(() => void child.kill('SIGKILL'))
-  let said = ''
-  child.stdout.on('data', (chunk) => {
-    said += chunk
-  })
-  const address = await untilFound(() => /http:\/\/127\.0\.0\.1:\d+/.exec(said)?.[0])
+  const args = ['--data', folder, '--no-planning']
+  const { child, ended, address } = await servedProcess(args, url)
   const inject = async ({ method = 'GET', url: path = '', payload = undefined as object | undefined }) => {
     const headers = { 'content-type': 'application/json' }
     const sent = payload === undefined ? { method } : { method, headers, body: JSON.stringify(payload) }
@@ -99,7 +66,7 @@ onBoth(({ place }) => {
     async (answer, booked, sent) => {
       const printer = await slowPrinter()
       const at = await place()
-      const first = await openServer(at)
+      const first = await openServerAt(at)
       await first.app.works.open(await readWholeFolder(await withPrinter(printer.port)))
       const planId = await storePlan(first.db)
       await new Hall(first.app, planId, 'a').release()
@@ -114,7 +81,7 @@ onBoth(({ place }) => {
       await dying.kill()
       printer.letGo()
 
-      const second = await openServer(at)
+      const second = await openServerAt(at)
       const hall = new Hall(second.app, planId, 'b')
       const next = await cutOne(hall)
       const printed = async () => (await eventsOf(second.db, 'label-printed')).map(({ body }) => body)

@@ -1,27 +1,10 @@
-import { expect, it, onTestFinished } from 'vitest'
-import { buildApp } from '../../src/server/app.ts'
+import { expect, it } from 'vitest'
 import { readWholeFolder } from '../../src/server/kept-more.ts'
-import { openStore } from '../../src/store/open-store.ts'
 import { Hall, storePlan } from '../floor/hall.ts'
 import { emptyFolder } from '../support/empty-folder.ts'
 import { until } from '../support/until.ts'
 import { cutOne, eventsOf, printer, withPrinter } from './label-hall.ts'
-
-async function started(data: string) {
-  const store = await openStore(data, null)
-  const app = await buildApp(store.db)
-  let closed: Promise<void> | null = null
-  const end = async () => {
-    await app.http.close()
-    await store.close()
-  }
-  const close = () => {
-    closed ??= end()
-    return closed
-  }
-  onTestFinished(close)
-  return { app, db: store.db, close }
-}
+import { openServerAt } from './shared-server.ts'
 
 it('a label that was not printed when the server ended is printed when it is there again, and none twice', {
   timeout: 240_000,
@@ -29,7 +12,7 @@ it('a label that was not printed when the server ended is printed when it is the
   const data = await emptyFolder()
   const label = await printer()
   await label.turnOn()
-  const first = await started(data)
+  const first = await openServerAt({ folder: data, url: null })
   await first.app.works.open(await readWholeFolder(await withPrinter(label.port)))
   const hall = new Hall(first.app, await storePlan(first.db), 'a')
   await hall.release()
@@ -47,7 +30,7 @@ it('a label that was not printed when the server ended is printed when it is the
   await first.close()
 
   await label.turnOn()
-  const again = await started(data)
+  const again = await openServerAt({ folder: data, url: null })
   await again.app.http.ready()
   const labels = await until(
     () => eventsOf(again.db, 'label-printed'),
@@ -55,7 +38,7 @@ it('a label that was not printed when the server ended is printed when it is the
   )
   expect(labels.map(({ body }) => 'serial' in body && body.serial)).toEqual([printed, waiting])
   await again.close()
-  const third = await started(data)
+  const third = await openServerAt({ folder: data, url: null })
   await third.app.http.ready()
   await cutOne(new Hall(third.app, hall.planId, 'c'))
   await until(

@@ -1,11 +1,8 @@
-import { spawn } from 'node:child_process'
-import { fileURLToPath } from 'node:url'
 import pg from 'pg'
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from 'vitest'
 import type { CommandBody } from '../../src/ledger/command.ts'
 import type { LedgerEvent } from '../../src/ledger/event.ts'
 import type { App } from '../../src/server/app.ts'
-import { readWholeFolder } from '../../src/server/kept-more.ts'
 import type { FloorNews, FloorView } from '../../src/works/floor-api.ts'
 import { Hall, storePlan } from '../floor/hall.ts'
 import { demoWith } from '../support/demo.ts'
@@ -13,9 +10,8 @@ import { emptyFolder } from '../support/empty-folder.ts'
 import { startPostgres, type TestPostgres } from '../support/postgres.ts'
 import { until, untilFound } from '../support/until.ts'
 import { cutOne, eventsOf, printer, withPrinter } from './label-hall.ts'
-import { openServer, type Server } from './shared-server.ts'
+import { openServer, servedProcess, twoServers } from './shared-server.ts'
 
-const MAIN = fileURLToPath(new URL('../../dist/cli/main.js', import.meta.url))
 const LONG = 240_000
 
 let postgres: TestPostgres | undefined
@@ -25,23 +21,9 @@ beforeAll(async () => {
 afterAll(() => postgres?.stop())
 
 /** Two servers on one database, the first on duty, with the demo and a plan in force. */
-async function two(folder: string): Promise<{ url: string; a: Server; b: Server; hallA: Hall; hallB: Hall }> {
+async function two(folder: string) {
   const url = (await postgres?.fresh()) ?? ''
-  const a = await openServer(url)
-  const b = await openServer(url)
-  await a.app.works.open(await readWholeFolder(folder))
-  await until(
-    async () => b.app.works.isOpen(),
-    (isOpen) => isOpen,
-  )
-  const planId = await storePlan(a.db)
-  const hallA = new Hall(a.app, planId, 'a')
-  const released = await hallA.release()
-  await until(
-    async () => b.app.ledger.toldSeq,
-    (seq) => seq >= released.seq,
-  )
-  return { url, a, b, hallA, hallB: new Hall(b.app, planId, 'b') }
+  return { url, ...(await twoServers(folder, url, url)) }
 }
 
 /** What a screen is told, as it comes. */
@@ -165,17 +147,7 @@ describe('several servers on one PostgreSQL', { timeout: LONG }, () => {
     const url = (await postgres?.fresh()) ?? ''
     const folder = await withPrinter(label.port)
     const data = await emptyFolder()
-    const child = spawn(process.execPath, [MAIN, 'serve', folder, '--port', '0', '--data', data], {
-      env: { ...process.env, DATABASE_URL: url },
-      stdio: ['ignore', 'pipe', 'inherit'],
-    })
-    const ended = new Promise((resolve) => child.on('close', resolve))
-    onTestFinished(() => void child.kill('SIGKILL'))
-    let said = ''
-    child.stdout.on('data', (chunk) => {
-      said += chunk
-    })
-    const address = await untilFound(() => /http:\/\/127\.0\.0\.1:\d+\//.exec(said)?.[0])
+    const { child, ended, address } = await servedProcess([folder, '--data', data], url)
     const b = await openServer(url)
     const hallB = new Hall(b.app, await storePlan(b.db), 'b')
     await hallB.release()
@@ -187,7 +159,7 @@ describe('several servers on one PostgreSQL', { timeout: LONG }, () => {
     let serial: string | undefined
     while (serial === undefined) {
       const command = hallB.command((await hallB.view('RW-1')).cuts[0]!.asShown)
-      const answer = await fetch(`${address}api/ledger/commands`, {
+      const answer = await fetch(`${address}/api/ledger/commands`, {
         method: 'POST',
         headers: { 'content-type': 'application/json' },
         body: JSON.stringify({ commands: [command], late: false }),

@@ -1,13 +1,11 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { readWholeFolder } from '../../src/server/kept-more.ts'
 import { lockHead } from '../../src/store/ledger-append.ts'
-import { Hall, storePlan } from '../floor/hall.ts'
 import { DEMO } from '../support/demo.ts'
 import { startPostgres, type TestPostgres } from '../support/postgres.ts'
 import { relayTo } from '../support/relay.ts'
 import { until } from '../support/until.ts'
 import { cutOne, eventsOf, printer, withPrinter } from './label-hall.ts'
-import { openServer } from './shared-server.ts'
+import { twoServers } from './shared-server.ts'
 
 const LONG = 240_000
 
@@ -21,17 +19,7 @@ afterAll(() => postgres?.stop())
 async function two(folder: string) {
   const url = (await postgres?.fresh()) ?? ''
   const relay = await relayTo(url)
-  const a = await openServer(relay.url)
-  const b = await openServer(url)
-  await a.app.works.open(await readWholeFolder(folder))
-  await until(
-    async () => b.app.works.isOpen(),
-    (isOpen) => isOpen,
-  )
-  const planId = await storePlan(a.db)
-  const hallA = new Hall(a.app, planId, 'a')
-  await hallA.release()
-  return { relay, a, b, hallA, hallB: new Hall(b.app, planId, 'b') }
+  return { relay, ...(await twoServers(folder, relay.url, url)) }
 }
 
 describe('a server whose network to PostgreSQL goes silent with all connections open', {

@@ -35,6 +35,8 @@ function effortsFor(drums: number): Effort[] {
 
 /** Number of the effort that the first bound is made with: its prices are good, so it may be fine. */
 const FIRST_EFFORT = 2
+/** After good prices a coarser grid would take long to come as far again; with many drums any but the finest would. */
+const nextEffort = (drums: number) => (drums <= FEW_DRUMS ? 1 : FIRST_EFFORT)
 /** Effort of a first bound from prices that are not good. */
 const QUICK: Effort = { cells: 400, nodes: 1 }
 const MOST_ROUNDS = 80
@@ -157,8 +159,7 @@ export class BoundTree {
       boundMicro: Math.min(found?.boundMicro ?? Number.NEGATIVE_INFINITY, planMicro),
       centre: found ? duals! : null,
       level: 0,
-      // with many drums a coarse grid would take longer than the fine one to come as far again
-      children: [{ branching: free, level: counted && drums > FEW_DRUMS ? FIRST_EFFORT : 0 }],
+      children: [{ branching: free, level: counted ? nextEffort(drums) : 0 }],
     }
   }
 

@@ -133,10 +133,11 @@ export class RelaxedPricer {
     this.#items = items
   }
 
-  /** Gives back the memory of the tables of rests. */
+  /** Gives back what is quickly made again. */
   forget(): void {
     this.#worths.clear()
     this.#known.clear()
+    this.#shapes.clear()
   }
 
   /** `floor`: what is not above it need not be found out exactly. */

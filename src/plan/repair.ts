@@ -130,7 +130,8 @@ function planAnew(
       }
     // a bound needs prices, which come with a turn of search, whether what it finds is wanted or not
     if (!search && effort.turns > 0 && !clock.late()) planner.turn(clock)
-    planner.settle(clock.leftMs)
+    // somebody waits at a line: what has no bound yet gets the one that is at hand
+    planner.settle(() => 0)
     const result = planner.result()
     const { solution } = repair.best
     // the bound holds for the service it was proven at

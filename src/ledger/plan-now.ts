@@ -1,3 +1,4 @@
+import type { RewindingLine } from '../hall/rewinding-line.ts'
 import { orderKey } from '../plan/catalog.ts'
 import type { PlanInput } from '../plan/plan-input.ts'
 import { SLACK_UM } from '../plan/tally.ts'
@@ -52,7 +53,10 @@ export function planNow(plan: PlacedPlan, open: LedgerState, now: PlanInput): Op
     intervals: rest.intervals.flatMap((i) => nowNamed(i, names)),
   }))
   const laid = [...new Set(named.map((r) => r.drum))].flatMap((d) =>
-    laidOut(named.filter((r) => r.drum === d)),
+    laidOut(
+      named.filter((r) => r.drum === d),
+      now.site.lines,
+    ),
   )
   return laid.sort((a, b) => a.index - b.index)
 }
@@ -87,18 +91,31 @@ function nowNamed(interval: Interval, names: PieceNames): Interval[] {
 }
 
 /** The mountings of one drum, laid from its outer end as it is now. */
-function laidOut(rests: Rest[]): OpenMounting[] {
+function laidOut(rests: Rest[], lines: RewindingLine[]): OpenMounting[] {
   const left: OpenMounting[] = []
   let atUm = 0
   for (const [n, rest] of rests.entries()) {
     const last = n === rests.length - 1
     const intervals = laidIntervals(rest, atUm, left.length === 0 && last)
     if (intervals.length === 0 || (!last && !hasCuts({ intervals }))) continue
-    const line = left.length === 0 ? (rest.row.mountedOn ?? rest.line) : rest.line
+    const { mountedOn } = rest.row
+    const there = left.length === 0 && mountedOn !== null && windsAll(mountedOn, intervals, lines)
+    const line = there ? mountedOn : rest.line
     left.push({ drum: rest.drum, line, intervals, index: rest.index })
     atUm = intervals.find((i) => i.use === 'remnant' && i.putup === null)?.fromUm ?? rest.usable.lengthUm
   }
   return left
+}
+
+/**
+ * Whether a drum that stands on another line than planned can be cut there: it is then, and else it has to go on. A repair may
+ * have planned it for another line while it stood there.
+ */
+function windsAll(place: string, intervals: Interval[], lines: RewindingLine[]): boolean {
+  const putups = lines.find((l) => l.id === place)?.takeupPutups ?? []
+  return intervals.every(
+    (i) => (i.use !== 'piece' && i.use !== 'remnant') || i.putup === null || putups.includes(i.putup),
+  )
 }
 
 /** `whole`: to the inner end of the drum, since nothing else of the plan takes it. */

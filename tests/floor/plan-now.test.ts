@@ -93,6 +93,25 @@ describe('what remains of a plan', () => {
     expect(taken!.toUm - taken!.fromUm).toBe(after!.toUm - after!.fromUm - longerUm)
   })
 
+  it('is cut where the drum stands if that line winds all of it, and else waits for the planned line', () => {
+    const winds = (line: string) => new Set(input.site.lines.find((l) => l.id === line)!.takeupPutups)
+    const on = (line: string, other: string, all: boolean) =>
+      new Run().open().find((m) => {
+        const putups = m.intervals.flatMap((i) => (i.use === 'piece' && i.putup ? [i.putup] : []))
+        return m.line === line && putups.length > 0 && putups.every((p) => winds(other).has(p)) === all
+      })!
+    for (const [planned, other, all] of [
+      ['RW-1', 'RW-2', true],
+      ['RW-2', 'RW-1', false],
+    ] as const) {
+      const run = new Run()
+      const found = on(planned, other, all)
+      run.mount({ ...found, line: other })
+      const now = run.open().filter((m) => m.drum === found.drum)
+      expect(now.map((m) => m.line)).toEqual([all ? other : planned])
+    }
+  })
+
   it('ends where a drum ran out, whatever was planned beyond, and what is before it is as planned', () => {
     const run = new Run()
     const inward = (m: OpenMounting) => m.intervals.findLastIndex((i) => i.use === 'scrap')

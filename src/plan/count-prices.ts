@@ -98,37 +98,35 @@ function addPieces(
 /** Whether a drum has pieces on a put-up: paid once, and only where it is mounted at a place that takes the put-up. */
 class PutupRows {
   readonly #master: Master
+  /** What pieces may be on at each place. */
+  readonly #takes: Map<PlaceSet, Set<number>>
   readonly #rows = new Map<number, number>()
   readonly #columns = new Map<number, number>()
-  readonly #sets: PlaceSet[]
 
   constructor(master: Master, sets: PlaceSet[]) {
     this.#master = master
-    this.#sets = sets
-    for (const group of groupsOf(master.instance, sets)) this.#rows.set(group, master.lp.addRow(NONE, 0))
+    this.#takes = new Map(sets.map((set) => [set, groupsOf(master.instance, set)]))
+    for (const groups of this.#takes.values())
+      for (const group of groups) if (!this.#rows.has(group)) this.#rows.set(group, master.lp.addRow(NONE, 0))
   }
 
   rowsOf(set: PlaceSet): [number, number][] {
-    return [...groupsOf(this.#master.instance, [set])].map((group) => [this.#rows.get(group)!, -1])
+    return [...this.#takes.get(set)!].map((group) => [this.#rows.get(group)!, -1])
   }
 
   columnOf(group: number): number {
     const known = this.#columns.get(group)
     if (known !== undefined) return known
-    const { instance } = this.#master
-    const takers = this.#sets.filter((set) => groupsOf(instance, [set]).has(group))
-    const changeMicro = Math.min(...takers.map((set) => set.changeMicro))
-    const column = addColumn(this.#master, changeMicro / MICRO, [[this.#rows.get(group)!, 1]])
+    const changes = [...this.#takes].flatMap(([set, groups]) => (groups.has(group) ? [set.changeMicro] : []))
+    const column = addColumn(this.#master, Math.min(...changes) / MICRO, [[this.#rows.get(group)!, 1]])
     this.#columns.set(group, column)
     return column
   }
 }
 
-function groupsOf({ items }: TypeInstance, sets: PlaceSet[]): Set<number> {
+function groupsOf({ items }: TypeInstance, set: PlaceSet): Set<number> {
   return new Set(
-    items.flatMap((item) =>
-      item.options.filter((o) => sets.some((set) => setTakes(set, item, o.putup))).map((o) => o.group),
-    ),
+    items.flatMap((item) => item.options.filter((o) => setTakes(set, item, o.putup)).map((o) => o.group)),
   )
 }
 

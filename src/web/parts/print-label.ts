@@ -1,3 +1,4 @@
+import type { LabelDoubt } from '../../works/floor-api.ts'
 import { postJson } from '../api.ts'
 
 export function labelPath(serial: string): string {
@@ -13,8 +14,14 @@ export async function printLabelAgain(serial: string, reason: string): Promise<s
   return printer
 }
 
-/** Says what became of a label that may have been printed; answers the printer. Throws as `ask` does, 'not-found' where it was answered. */
-export async function answerLabelDoubt(key: string, answer: 'it is there' | 'print again'): Promise<string> {
+/** Says what became of a label that may have been printed; answers what follows, as a sentence. Throws as `ask` does, 'not-found' where it was answered. */
+export async function answerLabelDoubt(
+  { key, serial }: LabelDoubt,
+  answer: 'it is there' | 'print again',
+): Promise<string> {
   const path = `/api/label-doubts/${encodeURIComponent(key)}`
-  return (await postJson<{ printer: string }>(path, { answer })).printer
+  const { printer } = await postJson<{ printer: string }>(path, { answer })
+  return answer === 'it is there'
+    ? `The label of ${serial} is noted as printed.`
+    : `The label of ${serial} prints again on ${printer}.`
 }

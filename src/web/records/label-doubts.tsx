@@ -41,17 +41,16 @@ interface DoubtProps {
 }
 
 function Doubt({ doubt, onSaid, onAnswered }: DoubtProps) {
-  const { key, serial, printer, at, again } = doubt
+  const { serial, printer, at, again } = doubt
   const barred = useMe().whyNot('print-label')
   const [busy, setBusy] = useState(false)
   const [error, setError] = useState<Error | null>(null)
 
-  async function answer(given: 'it is there' | 'print again', words: string) {
+  async function answer(given: 'it is there' | 'print again') {
     if (busy || barred !== null) return
     setBusy(true)
     try {
-      await answerLabelDoubt(key, given)
-      onSaid(words)
+      onSaid(await answerLabelDoubt(doubt, given))
       await onAnswered()
     } catch (failure) {
       setError(failure as Error)
@@ -70,7 +69,7 @@ function Doubt({ doubt, onSaid, onAnswered }: DoubtProps) {
           type="button"
           className="button strong"
           aria-disabled={blocked}
-          onClick={() => void answer('it is there', `The label of ${serial} is noted as printed.`)}
+          onClick={() => void answer('it is there')}
         >
           It is there
         </button>
@@ -78,7 +77,7 @@ function Doubt({ doubt, onSaid, onAnswered }: DoubtProps) {
           type="button"
           className="button"
           aria-disabled={blocked}
-          onClick={() => void answer('print again', `The label of ${serial} prints again on ${printer}.`)}
+          onClick={() => void answer('print again')}
         >
           Print again
         </button>

@@ -19,18 +19,14 @@ export function LabelQuestion({ doubts, tell }: Props) {
   const open = doubts.filter(({ key }) => !answered.has(key))
   const doubt = open[0]
   if (!doubt) return null
-  const { key, serial, printer, at, again } = doubt
+  const { serial, printer, at, again } = doubt
 
-  async function answer(given: 'it is there' | 'print again') {
+  async function answer(asked: LabelDoubt, given: 'it is there' | 'print again') {
     setBusy(true)
     try {
-      await answerLabelDoubt(key, given)
-      setAnswered((before) => new Set(before).add(key))
-      tell(
-        given === 'it is there'
-          ? `The label of ${serial} is noted as printed.`
-          : `The label of ${serial} prints again on ${printer}.`,
-      )
+      const said = await answerLabelDoubt(asked, given)
+      setAnswered((before) => new Set(before).add(asked.key))
+      tell(said)
     } catch (error) {
       const why = error instanceof Refused ? error.message : 'The server does not answer.'
       tell(`The question about the label of ${serial} stays open: ${why}`, true)
@@ -52,10 +48,18 @@ export function LabelQuestion({ doubts, tell }: Props) {
         </p>
         {barred && <p className="small why-not">{barred}</p>}
       </div>
-      <HandButton letter="H" disabled={busy || barred !== null} onPress={() => void answer('it is there')}>
+      <HandButton
+        letter="H"
+        disabled={busy || barred !== null}
+        onPress={() => void answer(doubt, 'it is there')}
+      >
         It is there
       </HandButton>
-      <HandButton letter="K" disabled={busy || barred !== null} onPress={() => void answer('print again')}>
+      <HandButton
+        letter="K"
+        disabled={busy || barred !== null}
+        onPress={() => void answer(doubt, 'print again')}
+      >
         Print again
       </HandButton>
     </section>

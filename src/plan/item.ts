@@ -2,10 +2,10 @@ import type { CableType } from '../cable/cable-type.ts'
 import { allowsFault } from '../order/faults-allowed.ts'
 import type { OrderLine } from '../order/order-line.ts'
 import { putupCapacityM } from '../putup/capacity.ts'
-import type { LengthUm } from '../quantity/length.ts'
+import { FINE_PER_UM, type LengthUm } from '../quantity/length.ts'
 import { type MicroEur, microFromEur } from '../quantity/money.ts'
 import { type Catalog, orderKey } from './catalog.ts'
-import { neededUm } from './tally.ts'
+import { creditedUm, neededFine, neededUm, sharePct } from './tally.ts'
 import { materialMicro, unservedMicro } from './tariff.ts'
 
 /** One way to put up a piece: `putup` null for leads, which count as one put-up of their own. */
@@ -28,6 +28,8 @@ export interface Item {
   demand: number
   /** What one piece takes from the drum. */
   cutUm: LengthUm
+  /** By how much a lead's `cutUm` is rounded up, in ten-thousandths of a µm, which leads side by side do not take each; 0 for bulk. */
+  cutUpFine: number
   declaredUm: LengthUm
   /** Material value credited for one piece. */
   creditMicro: MicroEur
@@ -61,19 +63,23 @@ export function declaredOfCutUm(cutUm: LengthUm, guardRatio: number, trimUm: Len
   return Math.floor((cutUm - trimUm) / (1 + guardRatio) + 0.02)
 }
 
+/** Length that so many pieces of an item take side by side, each `cutUm` or less: of leads what is rounded up is taken but once. */
+export function sideBySideUm(item: Item, count: number, cutUm: LengthUm): LengthUm {
+  return count * cutUm - Math.floor((count * item.cutUpFine) / FINE_PER_UM)
+}
+
 /** What is wanted of one cable type, alike demands as one item. */
 export function itemsOf(catalog: Catalog, cable: CableType): Item[] {
-  const { cutRules, works } = catalog.input.site
+  const { todayDate } = catalog.input.site.works
   const byKind = new Map<string, Item>()
   const putupNumbers = new Map<string, number>()
   for (const order of demandsOf(catalog.input.orders, cable.cable)) {
     const lead = order.kind === 'lead'
-    const neededLengthUm = neededUm(catalog, order)
-    const declaredUm = declaredFor(order, neededLengthUm)
+    const wanted = wantedOf(catalog, order)
     const barred = catalog.barred.get(orderKey(order.order, order.line)) ?? new Set<string>()
     const kind = JSON.stringify([
       lead,
-      declaredUm,
+      wanted,
       lead ? 0 : (order.tolMinusPct ?? 0),
       order.sameLotGroup,
       order.faultsAllowed,
@@ -83,45 +89,13 @@ export function itemsOf(catalog: Catalog, cable: CableType): Item[] {
       lead || order.singleLength ? null : [order.order, order.line, byKind.size],
       [...barred].sort(),
     ])
-    let item = byKind.get(kind)
-    if (!item) {
-      const cutUm = lead
-        ? declaredUm + cutRules.leadTrimUm
-        : bulkCutUm(declaredUm, cutRules.lengthGuardRatio, cutRules.pieceTrimUm)
-      const shortest = shortestOf(catalog, order, declaredUm)
-      const split =
-        lead || order.singleLength
-          ? null
-          : { minUm: order.minPieceUm ?? declaredUm, maxParts: order.maxParts ?? 1 }
-      const leastUm = Math.min(declaredUm, shortest?.declaredUm ?? declaredUm, split?.minUm ?? declaredUm)
-      item = {
-        index: byKind.size,
-        lines: [],
-        demand: 0,
-        cutUm,
-        declaredUm,
-        creditMicro: materialMicro(catalog.input.costs, cable.cable, neededLengthUm),
-        lead,
-        options:
-          declaredUm > mostFor(order, neededLengthUm)
-            ? []
-            : lead
-              ? [leadOption(putupNumbers)]
-              : putupOptions(catalog, cable, order, leastUm, putupNumbers),
-        group: order.sameLotGroup,
-        shortest,
-        split,
-        leastShare: split ? 1 - (order.tolMinusPct ?? 0) / 100 : 1,
-        loose: !lead && !order.singleLength && !split,
-        barred,
-        earliestDue: order.dueDate,
-        tiers: [],
-      }
-      byKind.set(kind, item)
-    }
+    const item =
+      byKind.get(kind) ??
+      bareItem(catalog, cable, order, { wanted, barred, index: byKind.size }, putupNumbers)
+    byKind.set(kind, item)
     item.demand += order.wanted
     if (order.dueDate < item.earliestDue) item.earliestDue = order.dueDate
-    item.lines.push({ order, pieces: order.wanted, weightMicro: unservedMicro(order, 1, works.todayDate) })
+    item.lines.push({ order, pieces: order.wanted, weightMicro: unservedMicro(order, 1, todayDate) })
   }
   for (const item of byKind.values()) {
     item.lines.sort((a, b) => b.weightMicro - a.weightMicro || (a.order.dueDate < b.order.dueDate ? -1 : 1))
@@ -130,13 +104,75 @@ export function itemsOf(catalog: Catalog, cable: CableType): Item[] {
   return [...byKind.values()]
 }
 
+/** Length of one piece of an order line, before and after it is rounded up, and what it declares. */
+interface Wanted {
+  fine: number
+  declaredUm: LengthUm
+  /** A lead shorter than its connectors is no length of cable, whatever is trimmed from it. */
+  makable: boolean
+}
+
+function wantedOf(catalog: Catalog, order: OrderLine): Wanted {
+  const fine = neededFine(catalog, order)
+  const makable = order.kind === 'bulk' || fine > 0
+  // what cannot be made has a length all the same, and no way to put it up
+  return { fine, declaredUm: makable ? declaredFor(order, neededUm(catalog, order)) : 1, makable }
+}
+
+/** An item without its order lines. */
+function bareItem(
+  catalog: Catalog,
+  cable: CableType,
+  order: OrderLine,
+  { wanted, barred, index }: { wanted: Wanted } & Pick<Item, 'barred' | 'index'>,
+  putupNumbers: Map<string, number>,
+): Item {
+  const { fine, declaredUm, makable } = wanted
+  const { cutRules } = catalog.input.site
+  const lead = order.kind === 'lead'
+  const cutUm = lead
+    ? declaredUm + cutRules.leadTrimUm
+    : bulkCutUm(declaredUm, cutRules.lengthGuardRatio, cutRules.pieceTrimUm)
+  const shortest = shortestOf(catalog, order, declaredUm)
+  const minUm = lead || order.singleLength ? declaredUm : (order.minPieceUm ?? declaredUm)
+  // pieces of which there are too many to be followed one by one come in one length each
+  const loose = !lead && !order.singleLength && order.qty > MOST_SPLIT_PIECES
+  const split = lead || order.singleLength || loose ? null : { minUm, maxParts: order.maxParts ?? 1 }
+  const leastUm = Math.min(declaredUm, shortest?.declaredUm ?? declaredUm, minUm)
+  const possible = makable && (lead || declaredUm <= mostFor(order, fine / FINE_PER_UM))
+  return {
+    index,
+    lines: [],
+    demand: 0,
+    cutUm,
+    cutUpFine: lead && makable ? declaredUm * FINE_PER_UM - fine : 0,
+    declaredUm,
+    creditMicro: makable ? materialMicro(catalog.input.costs, cable.cable, creditedUm(order, fine)) : 0,
+    lead,
+    options: !possible
+      ? []
+      : lead
+        ? [leadOption(putupNumbers)]
+        : putupOptions(catalog, cable, order, leastUm, putupNumbers),
+    group: order.sameLotGroup,
+    shortest,
+    split,
+    leastShare: split ? 1 - (order.tolMinusPct ?? 0) / 100 : 1,
+    loose,
+    barred,
+    earliestDue: order.dueDate,
+    tiers: [],
+  }
+}
+
 /** What one piece declares: the ordered length, or its shortest part where that is longer and the plus tolerance reaches it. */
 function declaredFor(order: OrderLine, lengthUm: LengthUm): LengthUm {
   return order.kind === 'lead' || order.singleLength ? lengthUm : Math.max(lengthUm, order.minPieceUm ?? 0)
 }
 
-function mostFor(order: OrderLine, lengthUm: LengthUm): LengthUm {
-  return order.kind === 'lead' ? lengthUm : lengthUm * (1 + (order.tolPlusPct ?? 0) / 100)
+/** The most that a bulk piece may declare. */
+function mostFor(order: OrderLine, orderedUm: number): number {
+  return Math.max(order.lengthUm, orderedUm + sharePct(orderedUm, order.tolPlusPct))
 }
 
 /** Pieces of one line beyond which each may no longer come in parts of its own; it then comes in one length, which is always allowed. */
@@ -209,11 +245,16 @@ function putupOptions(
   return options
 }
 
-/** The least that one length of an item takes from a drum; for a piece in parts without trim and guard, so no more than that. */
-export function leastCutUm(item: Item): LengthUm {
+/** The least that one length of an item takes from a drum, µm, of leads not whole; for a piece in parts without trim and guard, so no more than that. */
+export function leastCutUm(item: Item): number {
   if (item.loose)
     return item.lines.reduce((least, l) => Math.min(least, l.order.minPieceUm ?? item.cutUm), item.cutUm)
-  return item.split?.minUm ?? item.shortest?.cutUm ?? item.cutUm
+  return item.split?.minUm ?? item.shortest?.cutUm ?? barestCutUm(item)
+}
+
+/** What each of many pieces takes, for bounds: not rounded up, and a hair less, so that no binary fraction counts as length. */
+export function barestCutUm(item: Item): number {
+  return item.cutUpFine === 0 ? item.cutUm : item.cutUm - (item.cutUpFine + 0.01) / FINE_PER_UM
 }
 
 /** Whether a piece of this item may lie across a stretch with these faults. */

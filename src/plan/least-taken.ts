@@ -3,15 +3,15 @@ import type { MicroEur } from '../quantity/money.ts'
 import type { Branching, DrumBranch } from './branching.ts'
 import type { DrumModel } from './drum-model.ts'
 import type { TypeInstance } from './instance.ts'
-import type { Item } from './item.ts'
+import { barestCutUm, type Item } from './item.ts'
 
 /** The least length of drum that one piece takes, in one part or several. */
-function leastOf(item: Item): LengthUm {
+function leastOf(item: Item): number {
   if (item.split || item.loose) {
     const tolMinusPct = Math.max(...item.lines.map((l) => l.order.tolMinusPct ?? 0))
     return Math.floor(item.declaredUm * Math.min(item.leastShare, 1 - tolMinusPct / 100))
   }
-  return item.shortest?.cutUm ?? item.cutUm
+  return item.shortest?.cutUm ?? barestCutUm(item)
 }
 
 /**

@@ -3,7 +3,7 @@ import type { MicroEur } from '../quantity/money.ts'
 import type { UsableDrum } from '../strip/usable.ts'
 import type { Catalog } from './catalog.ts'
 import { cheapestWindOff, type DrumModel, type Fillable, type Place, shortRestMicro } from './drum-model.ts'
-import { bulkCutUm, declaredOfCutUm, type Item } from './item.ts'
+import { bulkCutUm, declaredOfCutUm, type Item, sideBySideUm } from './item.ts'
 import { orderPutups } from './putup-order.ts'
 import type { Taken } from './stretch-fill.ts'
 import { materialMicro } from './tariff.ts'
@@ -179,11 +179,11 @@ function fill(catalog: Catalog, items: Item[], stretch: Fillable, taken: Taken[]
   const { lengthGuardRatio, pieceTrimUm } = catalog.input.site.cutRules
   const pieces: Filled['pieces'] = []
   let leftUm = stretch.toUm - stretch.fromUm
-  for (const t of taken) for (let n = 0; n < t.count; n++) leftUm -= t.cutUm
-  for (const t of taken) {
+  const cutsOf = taken.map((t) => cutsUm(items[t.item]!, t))
+  for (const cuts of cutsOf) for (const cutUm of cuts) leftUm -= cutUm
+  for (const [i, t] of taken.entries()) {
     const item = items[t.item]!
-    for (let n = 0; n < t.count; n++) {
-      let cutUm = t.cutUm
+    for (let cutUm of cutsOf[i]!) {
       if (item.shortest && cutUm < item.cutUm) {
         // what would be scrap is better given to a piece that is short of what was ordered
         const holdsUm = bulkCutUm(
@@ -206,6 +206,15 @@ function fill(catalog: Catalog, items: Item[], stretch: Fillable, taken: Taken[]
   return { stretch, pieces, leftUm, windOff: null }
 }
 
+/** What each of these pieces takes: of leads, the whole micrometre that brings it up to what all of them up to it need. */
+function cutsUm(item: Item, { count, cutUm }: Taken): LengthUm[] {
+  if (item.cutUpFine === 0) return Array<LengthUm>(count).fill(cutUm)
+  return Array.from(
+    { length: count },
+    (_, n) => sideBySideUm(item, n + 1, cutUm) - sideBySideUm(item, n, cutUm),
+  )
+}
+
 function considerWindOff(catalog: Catalog, items: Item[], model: DrumModel, place: Place, f: Filled): void {
   if (f.leftUm <= 0) return
   const worthMicro = model.valueMicro(f.leftUm)
@@ -225,11 +234,13 @@ function dueOfGroup(filled: Filled[], items: Item[], group: number): string {
 }
 
 function inOrder(f: Filled, sequence: number[], items: Item[]): Filled['pieces'] {
+  // leads stay as they were counted
+  const lengthOf = (p: Filled['pieces'][number]) => (items[p.item]!.lead ? items[p.item]!.cutUm : p.cutUm)
   return [...f.pieces].sort(
     (a, b) =>
       sequence.indexOf(a.group) - sequence.indexOf(b.group) ||
       items[a.item]!.earliestDue.localeCompare(items[b.item]!.earliestDue) ||
-      b.cutUm - a.cutUm ||
+      lengthOf(b) - lengthOf(a) ||
       a.item - b.item,
   )
 }

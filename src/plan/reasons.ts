@@ -47,7 +47,7 @@ function servedPieces(mountings: Mounting[]): Map<string, Set<number>> {
 
 /** The longest length that could be declared from one clean place of one free drum, for what this item allows. */
 function offerOf(catalog: Catalog, instance: TypeInstance, item: Item): Offer | null {
-  const longest = longestRun(instance, item)
+  const longest = item.lead && item.options.length === 0 ? null : longestRun(instance, item)
   if (!longest) return null
   const { lengthGuardRatio, pieceTrimUm, leadTrimUm } = catalog.input.site.cutRules
   const lengthUm = item.lead
@@ -90,6 +90,8 @@ function reasonOf(
       ? `All ${cable} in stock is held.`
       : `No line or cutting bench takes what there is of ${cable}.`
   }
+  if (item.lead && item.options.length === 0)
+    return 'The connectors are longer than the lead: there is no cable left to cut.'
   if (item.options.length === 0) return putupReason(catalog, order)
   const takesPutup = instance.drums.some((d) =>
     d.places.some((p) => item.options.some((o) => placeTakes(p, item, o.putup))),

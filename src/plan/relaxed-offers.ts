@@ -2,7 +2,7 @@ import type { LengthUm } from '../quantity/length.ts'
 import type { MicroEur } from '../quantity/money.ts'
 import type { CutRules } from '../strip/cut-rules.ts'
 import type { Fillable } from './drum-model.ts'
-import { bulkCutUm, type Item, leastCutUm, type PutupOption } from './item.ts'
+import { barestCutUm, bulkCutUm, type Item, leastCutUm, type PutupOption } from './item.ts'
 import { type PlaceSet, setTakes } from './place-set.ts'
 import { byPutup, type Offered, type Taken } from './stretch-fill.ts'
 
@@ -139,13 +139,13 @@ function shapeOf(
     return { cutUm, share: 1, costMicro: costMicro + forgoneMicro, spareMicro: 1, shrink }
   }
   if (item.cutUm > lengthUm || mostDeclaredUm < item.declaredUm) return null
-  return { cutUm: item.cutUm, share: 1, costMicro, spareMicro: 0, shrink: null }
+  return { cutUm: barestCutUm(item), share: 1, costMicro, spareMicro: 0, shrink: null }
 }
 
-/** What each micrometre of a loose item is worth, as a share of a piece: at the least length that its tolerance asks for. */
-function looseShare(item: Item): number {
+/** What each micrometre of a loose item is worth, as a share of a piece: at the least length that its tolerance and its parts ask for. */
+export function looseShare(item: Item): number {
   const tolMinusPct = Math.max(...item.lines.map((l) => l.order.tolMinusPct ?? 0))
-  return 1 / (item.declaredUm * (1 - tolMinusPct / 100))
+  return 1 / Math.max(1, leastCutUm(item), item.declaredUm * (1 - tolMinusPct / 100))
 }
 
 /** Any length of a loose item, at the rate of a whole piece with the least that its tolerance asks for. */
@@ -168,7 +168,7 @@ export function amountsOf(items: Item[], taken: Taken[], { pieceTrimUm }: CutRul
   const amounts = new Map<number, number>()
   for (const t of taken) {
     const item = items[t.item]!
-    const whole = item.split ? item.cutUm - pieceTrimUm : (item.shortest?.cutUm ?? item.cutUm)
+    const whole = item.split ? item.cutUm - pieceTrimUm : (item.shortest?.cutUm ?? barestCutUm(item))
     const part = item.split ? Math.max(0, t.cutUm - pieceTrimUm) : t.cutUm
     const share = item.loose ? part / whole : Math.min(1, part / whole)
     amounts.set(t.item, (amounts.get(t.item) ?? 0) + share * t.count)

@@ -355,7 +355,7 @@ function childrenOf(node: Node, taken: Taken[][], items: Item[], demand: Float64
       { ...node, barred: new Set(node.barred).add(group) },
     ]
   for (const item of items) {
-    if (item.split) continue
+    if (item.split || item.loose) continue
     const counts = taken.map((stretch) =>
       stretch.reduce((sum, t) => sum + (t.item === item.index ? t.count : 0), 0),
     )

@@ -1,12 +1,13 @@
 import type { LengthUm } from '../quantity/length.ts'
 import type { Interval, Mounting, PieceInterval } from '../strip/cut-plan.ts'
+import type { CutRules } from '../strip/cut-rules.ts'
 import { type Catalog, orderKey } from './catalog.ts'
 import { type DrumModel, placeTakes } from './drum-model.ts'
-import type { Item } from './item.ts'
+import { barestCutUm, bulkCutUm, type Item, sideBySideUm } from './item.ts'
 import { laidIntervals, layOut, type Pattern } from './pattern.ts'
 import type { OpenType } from './repair-instance.ts'
 import type { Taken } from './stretch-fill.ts'
-import { emptyTally } from './tally.ts'
+import { emptyTally, SLACK_UM } from './tally.ts'
 import { checkMounting } from './verify-mounting.ts'
 
 /** A mounting of the old plan as the search sees it. */
@@ -115,7 +116,7 @@ function piecesIn(pattern: Pattern): number {
   return pattern.taken.flat().reduce((sum, t) => sum + t.count, 0)
 }
 
-/** What is taken from each stretch of a division, so far as the pieces lie in it and are allowed there. */
+/** What is taken from each stretch of a division, so far as the pieces lie in it, are allowed there and still find room. */
 function takenBy(
   type: OpenType,
   model: DrumModel,
@@ -124,8 +125,10 @@ function takenBy(
   pieces: PieceInterval[],
 ): Taken[][] {
   const where = model.places[place]!
+  const { cutRules } = type.catalog.input.site
   return model.divisions[division]!.map((stretch) => {
     const taken: Taken[] = []
+    let leftUm = stretch.toUm - stretch.fromUm
     for (const piece of pieces) {
       if (piece.fromUm < stretch.fromUm || piece.toUm > stretch.toUm) continue
       const item = itemOf(type, piece)
@@ -134,15 +137,36 @@ function takenBy(
         (o) => o.putup === piece.putup && placeTakes(where, item, o.putup),
       )
       if (option < 0) continue
-      const { group } = item.options[option]!
-      const cutUm = item.lead ? item.cutUm : piece.toUm - piece.fromUm
-      const count = wantedOf(type, item, piece)
+      const { group, mostDeclaredUm } = item.options[option]!
+      const cutUm = cutOf(item, mostDeclaredUm, piece, cutRules)
+      if (cutUm === null) continue
+      // a margin that has grown since may leave no room for all of them
+      const fits = Math.floor(leftUm / (item.lead ? barestCutUm(item) : cutUm))
+      const count = Math.min(wantedOf(type, item, piece), fits)
+      if (count <= 0) continue
+      leftUm -= sideBySideUm(item, count, cutUm)
       const known = taken.find((t) => t.item === item.index && t.option === option && t.cutUm === cutUm)
       if (known) known.count += count
-      else if (count > 0) taken.push({ item: item.index, option, group, count, cutUm })
+      else taken.push({ item: item.index, option, group, count, cutUm })
     }
     return taken
   })
+}
+
+/** What a piece of the old plan takes by the margins of now, no more than it may; null where it is too short for what is wanted now. */
+function cutOf(
+  item: Item,
+  mostDeclaredUm: LengthUm,
+  { fromUm, toUm }: PieceInterval,
+  { lengthGuardRatio, pieceTrimUm }: CutRules,
+): LengthUm | null {
+  if (item.lead) return item.cutUm
+  const mostUm = bulkCutUm(Math.min(item.declaredUm, mostDeclaredUm), lengthGuardRatio, pieceTrimUm)
+  const cutUm = Math.min(toUm - fromUm, mostUm)
+  const leastUm = item.split
+    ? bulkCutUm(item.split.minUm, lengthGuardRatio, pieceTrimUm) - SLACK_UM
+    : (item.shortest?.cutUm ?? item.cutUm)
+  return cutUm < leastUm ? null : cutUm
 }
 
 /** The item that a piece of the old plan belongs to. */

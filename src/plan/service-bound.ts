@@ -2,10 +2,10 @@ import type { LengthUm } from '../quantity/length.ts'
 import type { MicroEur } from '../quantity/money.ts'
 import { placeTakes } from './drum-model.ts'
 import type { TypeInstance } from './instance.ts'
-import { type Item, leastCutUm } from './item.ts'
+import { barestCutUm, type Item, leastCutUm } from './item.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
 import { RelaxedFill } from './relaxed-fill.ts'
-import { looseOffer } from './relaxed-offers.ts'
+import { looseOffer, looseShare } from './relaxed-offers.ts'
 import type { Offered } from './stretch-fill.ts'
 import { unservedOf } from './type-solution.ts'
 
@@ -21,10 +21,10 @@ export function mostOfLot(instance: TypeInstance, item: Item, lot: string): numb
     if (usable.drum.lot === lot)
       for (const s of relaxed) {
         if (!s.allowed[item.index] || s.toUm <= s.fromUm) continue
-        most +=
-          item.split || item.loose
-            ? (s.toUm - s.fromUm) / (item.declaredUm * item.leastShare)
-            : Math.floor((s.toUm - s.fromUm) / leastUm)
+        const lengthUm = s.toUm - s.fromUm
+        if (item.loose) most += lengthUm * looseShare(item)
+        else if (item.split) most += lengthUm / (item.declaredUm * item.leastShare)
+        else most += Math.floor(lengthUm / leastUm)
       }
   return Math.min(item.demand, most)
 }
@@ -131,7 +131,7 @@ function offeredOf(items: Item[], prices: number[], lengthUm: LengthUm): Offered
   const offered: Offered[] = []
   for (const item of items) {
     const profit = prices[item.index]!
-    const cutUm = item.shortest?.cutUm ?? item.cutUm
+    const cutUm = item.shortest?.cutUm ?? barestCutUm(item)
     if (profit <= 0) continue
     const base = { item: item.index, option: 0, group: 0 }
     if (item.loose) {

@@ -1,5 +1,6 @@
-import { leadCutUm } from '../lead/cut-length.ts'
+import { leadCutFine } from '../lead/cut-length.ts'
 import type { OrderLine } from '../order/order-line.ts'
+import { FINE_PER_UM, fineFromTyped, needUmFromTyped } from '../quantity/length.ts'
 import type { MicroEur } from '../quantity/money.ts'
 import type { Catalog } from './catalog.ts'
 import type { CostItems } from './plan.ts'
@@ -68,11 +69,26 @@ export function emptyTally(catalog: Catalog): Tally {
   }
 }
 
-/** Ordered length of one piece as it is credited: the cut length of a lead, the ordered length of bulk. */
+/** Length that one piece needs, in whole micrometres: the ordered length of bulk, the cut length of a lead. Both go up. */
 export function neededUm(catalog: Catalog, line: OrderLine): number {
-  if (line.kind === 'bulk') return line.lengthUm
+  return line.kind === 'bulk' ? line.lengthUm : Math.ceil(neededFine(catalog, line) / FINE_PER_UM)
+}
+
+/** The same before it goes up, in ten-thousandths of a micrometre: what a figure in feet comes to is seldom a whole micrometre. */
+export function neededFine(catalog: Catalog, line: OrderLine): number {
+  const { lengthTyped, unit } = line
+  // as much as the typed figure went up; what is typed stays where a part of the length is made and only the rest is asked for
+  const upFine = needUmFromTyped(lengthTyped, unit) * FINE_PER_UM - fineFromTyped(lengthTyped, unit)
+  const orderedFine = line.lengthUm * FINE_PER_UM - upFine
+  if (line.kind === 'bulk') return orderedFine
   const connector = (part: string | null) => (part === null ? null : (catalog.connectors.get(part) ?? null))
-  return leadCutUm(line.lengthUm, line.lengthDefinition, connector(line.connA), connector(line.connB))
+  return leadCutFine(orderedFine, line.lengthDefinition, connector(line.connA), connector(line.connB))
+}
+
+/** Length that is credited for one piece, µm, not always whole: never more than it needs, and of a lead the whole µm at or below that. */
+export function creditedUm(line: OrderLine, neededLengthFine: number): number {
+  const exactUm = neededLengthFine / FINE_PER_UM
+  return line.kind === 'bulk' ? exactUm : Math.min(Math.round(exactUm), exactUm)
 }
 
 export function sharePct(lengthUm: number, pct: number | null): number {

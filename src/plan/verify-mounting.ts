@@ -5,11 +5,12 @@ import { BENCH_MAX_KG, canThread } from '../line/mountable.ts'
 import { allowsFault } from '../order/faults-allowed.ts'
 import type { OrderLine } from '../order/order-line.ts'
 import { putupCapacityM } from '../putup/capacity.ts'
+import { FINE_PER_UM } from '../quantity/length.ts'
 import { microFromEur } from '../quantity/money.ts'
 import type { Mounting, PieceInterval } from '../strip/cut-plan.ts'
 import type { UsableDrum } from '../strip/usable.ts'
 import { orderKey } from './catalog.ts'
-import { type BrokenRule, neededUm, type ServedPart, SLACK_UM, sharePct, type Tally } from './tally.ts'
+import { type BrokenRule, neededFine, type ServedPart, SLACK_UM, sharePct, type Tally } from './tally.ts'
 import {
   benchMountMicro,
   lineMountMicro,
@@ -189,14 +190,20 @@ function checkPiece(here: Here, piece: PieceInterval): string {
   return order.kind === 'lead' ? 'lead' : (piece.putup ?? '')
 }
 
+/** Leads add up before anything is rounded: in a bench length of many what each is rounded by would be more than the slack. */
 function checkLead({ tally, breaks }: Here, order: OrderLine, piece: PieceInterval): number {
-  const cutUm = neededUm(tally.catalog, order)
-  const leastUm = piece.count * (cutUm + tally.catalog.input.site.cutRules.leadTrimUm)
+  const cutFine = neededFine(tally.catalog, order)
+  const leastFine = piece.count * (cutFine + tally.catalog.input.site.cutRules.leadTrimUm * FINE_PER_UM)
+  const overFine = piece.count * Math.round((order.tolPlusMm ?? 0) * 1000 * FINE_PER_UM)
   const lengthUm = piece.toUm - piece.fromUm
-  if (lengthUm < leastUm - SLACK_UM) breaks('length', `${order.order}: ${lengthUm} µm is short of ${leastUm}`)
-  if (lengthUm > leastUm + piece.count * (order.tolPlusMm ?? 0) * 1000 + SLACK_UM)
+  const shortFine = leastFine - lengthUm * FINE_PER_UM
+  const slackFine = SLACK_UM * FINE_PER_UM
+  if (cutFine <= 0) breaks('length', `${order.order}: the connectors are longer than the lead`)
+  if (shortFine > slackFine)
+    breaks('length', `${order.order}: ${lengthUm} µm is short of ${leastFine / FINE_PER_UM}`)
+  if (-shortFine > overFine + slackFine)
     breaks('length', `${order.order}: ${lengthUm} µm is longer than the plus tolerance allows`)
-  return cutUm
+  return Math.ceil(cutFine / FINE_PER_UM)
 }
 
 function checkBulk(here: Here, order: OrderLine, piece: PieceInterval): number {
@@ -206,13 +213,11 @@ function checkBulk(here: Here, order: OrderLine, piece: PieceInterval): number {
   if (piece.count !== 1) breaks('quantity', 'only leads share a bench length')
   const declaredUm = piece.declaredUm
   const leastUm = declaredUm * (1 + cutRules.lengthGuardRatio) + cutRules.pieceTrimUm
-  const mostDeclaredUm = order.lengthUm + sharePct(order.lengthUm, order.tolPlusPct)
+  const orderedUm = neededFine(tally.catalog, order) / FINE_PER_UM
+  const mostDeclaredUm = orderedUm + sharePct(orderedUm, order.tolPlusPct)
   const lengthUm = piece.toUm - piece.fromUm
-  if (
-    order.singleLength &&
-    declaredUm < order.lengthUm - sharePct(order.lengthUm, order.tolMinusPct) - SLACK_UM
-  )
-    breaks('length', `declares ${declaredUm} µm, ordered ${order.lengthUm}`)
+  if (order.singleLength && declaredUm < orderedUm - sharePct(orderedUm, order.tolMinusPct) - SLACK_UM)
+    breaks('length', `declares ${declaredUm} µm, ordered ${orderedUm}`)
   if (declaredUm > mostDeclaredUm + SLACK_UM)
     breaks('length', `declares ${declaredUm} µm, at most ${mostDeclaredUm}`)
   if (lengthUm < leastUm - SLACK_UM) breaks('length', `${lengthUm} µm is short of ${leastUm}`)

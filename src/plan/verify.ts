@@ -1,4 +1,5 @@
 import type { OrderLine } from '../order/order-line.ts'
+import { FINE_PER_UM } from '../quantity/length.ts'
 import type { MicroEur } from '../quantity/money.ts'
 import type { Mounting } from '../strip/cut-plan.ts'
 import { catalogOf, orderKey } from './catalog.ts'
@@ -6,8 +7,9 @@ import type { CostItems, Plan, Unserved } from './plan.ts'
 import type { PlanInput } from './plan-input.ts'
 import {
   type BrokenRule,
+  creditedUm,
   emptyTally,
-  neededUm,
+  neededFine,
   type ServedPart,
   SLACK_UM,
   sharePct,
@@ -112,7 +114,8 @@ function checkLine(tally: Tally, key: string, line: OrderLine): MicroEur {
   const pieces = tally.served.get(key) ?? new Map<number, ServedPart[]>()
   const breaks = (rule: BrokenRule['rule'], why: string) => tally.broken.push({ rule, where: key, why })
   if (pieces.size > line.qty) breaks('quantity', `${pieces.size} pieces for ${line.qty} ordered`)
-  const needUm = neededUm(tally.catalog, line)
+  const needFine = neededFine(tally.catalog, line)
+  const orderedUm = needFine / FINE_PER_UM
   for (const [piece, parts] of pieces) {
     const sumUm = parts.reduce((sum, p) => sum + p.declaredUm, 0)
     if (line.singleLength) {
@@ -123,14 +126,14 @@ function checkLine(tally: Tally, key: string, line: OrderLine): MicroEur {
       for (const part of parts)
         if (part.declaredUm < (line.minPieceUm ?? 0) - SLACK_UM)
           breaks('parts', `a part of ${part.declaredUm} µm is too short`)
-      const least = line.lengthUm - sharePct(line.lengthUm, line.tolMinusPct) - SLACK_UM
-      const most = line.lengthUm + sharePct(line.lengthUm, line.tolPlusPct) + SLACK_UM
+      const least = orderedUm - sharePct(orderedUm, line.tolMinusPct) - SLACK_UM
+      const most = orderedUm + sharePct(orderedUm, line.tolPlusPct) + SLACK_UM
       if (sumUm < least || sumUm > most) breaks('parts', `piece ${piece} adds up to ${sumUm} µm`)
     }
     tally.items.materialDelivered -= materialMicro(
       tally.catalog.input.costs,
       line.cable,
-      Math.min(sumUm, needUm),
+      Math.min(sumUm, creditedUm(line, needFine)),
     )
   }
   const missing = line.qty - pieces.size

@@ -7,6 +7,8 @@ export type LengthUm = number & { readonly unit?: 'um' }
 export const UM_PER_M = 1_000_000
 export const UM_PER_FT = 304_800
 export const UM_PER_MM = 1_000
+/** Ten-thousandths of a micrometre: in these a millionth of a foot (0.3048 µm) is whole. For sums of many lengths that are no whole µm. */
+export const FINE_PER_UM = 10_000
 
 /** Metres as written in a file, to the nearest micrometre. Range: up to a million km. */
 export function umFromM(lengthM: number): LengthUm {
@@ -15,6 +17,14 @@ export function umFromM(lengthM: number): LengthUm {
 
 export function mFromUm(lengthUm: LengthUm): number {
   return lengthUm / UM_PER_M
+}
+
+/**
+ * A decimal typed by a person in metres or feet, in ten-thousandths of a micrometre (`FINE_PER_UM`): exact to the millionth of its unit,
+ * the nearest one where the typed figure is finer. Range: up to 900 km, as a whole number.
+ */
+export function fineFromTyped(typed: string, unit: 'm' | 'ft'): number {
+  return Math.round(Number(typed) * 1e6) * ((unit === 'ft' ? UM_PER_FT : UM_PER_M) / 100)
 }
 
 /** A decimal typed by a person in metres or feet, as whole micrometres; a need, so what is finer is rounded up. */

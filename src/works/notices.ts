@@ -54,14 +54,15 @@ function serviceNotices(works: Works, rows: readonly number[]): Notice[] {
   for (const [i, line] of works.orders.entries()) {
     const a = line.connA === null ? null : connectors.get(line.connA)!
     const b = line.connB === null ? null : connectors.get(line.connB)!
-    const takeUm = leastTakeUm(
-      line,
-      line.kind === 'lead' ? leadCutUm(line.lengthUm, line.lengthDefinition, a, b) : line.lengthUm,
-      works,
-    )
+    const wantedUm =
+      line.kind === 'lead' ? leadCutUm(line.lengthUm, line.lengthDefinition, a, b) : line.lengthUm
+    const takeUm = leastTakeUm(line, wantedUm, works)
     const offer = offers(line)
     const row = rows[i] ?? null
-    const text = lineText(line, takeUm, offer)
+    const text =
+      wantedUm <= 0
+        ? `${line.order}/${line.line}: the connectors are longer than the lead.`
+        : lineText(line, takeUm, offer)
     if (text !== null)
       notices.push({ file: 'orders.csv', row, column: 'length', text, kind: 'line-unservable' })
     if (line.sameLotGroup === null) continue
@@ -103,8 +104,6 @@ function leastTakeUm(line: OrderLine, wantedUm: number, works: Works): number {
 }
 
 function lineText(line: OrderLine, takeUm: number, offer: Offer): string | null {
-  if (line.kind === 'lead' && takeUm <= 0)
-    return `${line.order}/${line.line}: the connectors are longer than the lead.`
   if (takeUm <= offer.longestUm) return null
   const asked = `${line.order}/${line.line}: ${line.lengthTyped} ${line.unit} of ${line.cable}`
   if (offer.drum === null) return `${asked} cannot be served: no free drum holds that cable.`

@@ -113,6 +113,11 @@ export class BoundTree {
     return this.#pricer.work
   }
 
+  /** The best prices known of its worst node; null before the first step. */
+  get prices(): Duals | null {
+    return this.#open[0]?.centre ?? null
+  }
+
   /** −Infinity before the first step. */
   get boundMicro(): MicroEur {
     return this.#open.reduce(

@@ -16,7 +16,9 @@ const TURNS_EACH = 8
 /** A turn of a type without a bound lasts this much longer: prices that have settled by half give a poor one. */
 const UNPROVEN_TURNS = 4
 /** After so many turns a type is half as urgent; service and a first bound are waited for longer. */
-const PATIENCE = 2
+const PATIENCE = 1
+/** And by each turn in vain it is that much less so. */
+const TIRED = 0.7
 const PATIENCE_URGENT = 40
 /** A gap of a cent is none. */
 const CLOSED_MICRO = 10_000
@@ -74,7 +76,8 @@ export class PlanSearch {
       const need =
         planner.turns < FIRST_TURNS
           ? Number.MAX_SAFE_INTEGER - planner.turns
-          : gap / (1 + planner.turns / (urgent ? PATIENCE_URGENT : PATIENCE))
+          : (gap / (1 + planner.turns / (urgent ? PATIENCE_URGENT : PATIENCE))) *
+            (urgent ? 1 : TIRED ** planner.turnsInVain)
       if (need > most) {
         most = need
         neediest = planner

@@ -28,6 +28,8 @@ interface GroupPasses {
 export class RelaxedFill {
   best = new Float64Array(0)
   cells = 0
+  /** Stretches filled so far. */
+  runs = 0
   #with = new Float64Array(0)
   #old = new Float64Array(0)
   #gain = new Float64Array(0)
@@ -40,12 +42,23 @@ export class RelaxedFill {
   #cellUm = 1
   readonly #sum = new ConcaveSum()
 
-  /** `offered` stands sorted by put-up number; a change of put-up costs nothing less than 0. */
-  run(lengthUm: LengthUm, cellUm: number, offered: Offered[], changeOf: (group: number) => number): void {
+  /**
+   * `offered` stands sorted by put-up number; a change of put-up costs nothing less than 0. `left` is what cells left empty are
+   * worth; with it `best[x]` is the most that x cells earn, pieces and what is left together.
+   */
+  run(
+    lengthUm: LengthUm,
+    cellUm: number,
+    offered: Offered[],
+    changeOf: (group: number) => number,
+    left: Float64Array | null = null,
+  ): void {
+    this.runs++
     this.cells = Math.floor(lengthUm / cellUm)
     this.#cellUm = cellUm
     this.#reserve(this.cells + 1)
-    this.best.fill(0, 0, this.cells + 1)
+    if (left) this.best.set(left)
+    else this.best.fill(0, 0, this.cells + 1)
     this.#groups = []
     this.#bitsUsed = 0
     this.#numbersUsed = 0

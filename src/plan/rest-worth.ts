@@ -101,19 +101,22 @@ export class RestWorth {
     return sum
   }
 
-  /** By cells filled of a stretch: worth of the rest when the drum is stopped there. */
-  stops(k: number, cellUm: number, cells: number): Float64Array {
-    return this.#table(`stop:${k}:${cellUm}`, cells, (x) => {
+  /**
+   * By cells filled of a stretch: worth of the rest when the drum is stopped there. More may be filled than the cells say, by up
+   * to `slackUm`.
+   */
+  stops(k: number, cellUm: number, cells: number, slackUm = cellUm): Float64Array {
+    return this.#table(`stop:${k}:${cellUm}:${slackUm}`, cells, (x) => {
       const leftUm = this.lengthUm(k) - x * cellUm
-      return this.#spared(this.unusedUm(k, leftUm, cellUm)) ? this.#stop(k, leftUm, cellUm) : NEVER
+      return this.#spared(this.unusedUm(k, leftUm, slackUm)) ? this.#stop(k, leftUm, slackUm) : NEVER
     })
   }
 
   /** By cells filled of a stretch that is passed: worth of what is left. */
-  passes(k: number, cellUm: number, cells: number): Float64Array {
-    return this.#table(`pass:${k}:${cellUm}`, cells, (x) => {
+  passes(k: number, cellUm: number, cells: number, slackUm = cellUm): Float64Array {
+    return this.#table(`pass:${k}:${cellUm}:${slackUm}`, cells, (x) => {
       const leftUm = Math.max(0, this.lengthUm(k) - x * cellUm)
-      return this.#spared(leftUm - cellUm) ? this.#pass(leftUm) : NEVER
+      return this.#spared(leftUm - slackUm) ? this.#pass(leftUm) : NEVER
     })
   }
 

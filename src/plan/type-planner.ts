@@ -1,5 +1,5 @@
 import type { MicroEur } from '../quantity/money.ts'
-import { BoundTree, type TurnClock } from './bound-tree.ts'
+import type { TurnClock } from './bound-tree.ts'
 import type { Catalog } from './catalog.ts'
 import type { TypeInstance } from './instance.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
@@ -7,6 +7,7 @@ import { Master } from './master.ts'
 import { PieceMoves } from './piece-moves.ts'
 import { seededRandom } from './random.ts'
 import { plainServiceBound, shortStockBound } from './service-bound.ts'
+import { TypeBound } from './type-bound.ts'
 import { TypeSearch } from './type-search.ts'
 import { solutionOf, type TypeSolution } from './type-solution.ts'
 
@@ -47,6 +48,8 @@ const SEARCH_EVERY = 3
 /** While service is short a bound on cost would soon be worth nothing. */
 const BOUND_EVERY_SHORT = 8
 export const FIRST_TURNS = 3
+/** A gap that is still more than this share of what it was is as good as the same. */
+const HARDLY = 0.98
 
 /**
  * Plans one cable type in turns: a first plan by filling drums at guessed prices, then by turns better plans (search, prices
@@ -55,6 +58,8 @@ export const FIRST_TURNS = 3
 export class TypePlanner {
   readonly instance: TypeInstance
   turns = 0
+  /** Turns since the gap last became noticeably smaller. */
+  turnsInVain = 0
   readonly #catalog: Catalog
   readonly #engine: LinearProgramEngine
   readonly #search: TypeSearch
@@ -65,12 +70,11 @@ export class TypePlanner {
   #known = 0
   #serviceBoundMicro: MicroEur
   #shortKnown = false
-  #tree: BoundTree | null = null
-  /** Work of the trees before this one. */
-  #treeWork = 0
-  #treeServiceMicro: MicroEur = -1
+  #bound: TypeBound | null = null
+  /** Work on bounds before this one. */
+  #boundWork = 0
   #boundMicro: MicroEur = Number.NEGATIVE_INFINITY
-  #treeDone = false
+  #boundDone = false
 
   constructor(catalog: Catalog, instance: TypeInstance, engine: LinearProgramEngine, seed: number) {
     this.#catalog = catalog
@@ -94,7 +98,7 @@ export class TypePlanner {
   /** Work done so far; a unit is about what filling one stretch takes, and a turn is one at least. */
   get work(): number {
     const moves = Math.ceil(this.#moves.work / MOVES_A_UNIT)
-    return this.turns + this.#search.pricer.work + moves + this.#treeWork + (this.#tree?.work ?? 0)
+    return this.turns + this.#search.pricer.work + moves + this.#boundWork + (this.#bound?.work ?? 0)
   }
 
   result(): TypeResult {
@@ -108,7 +112,7 @@ export class TypePlanner {
 
   /** The cost bound counts only for the service it was proven at. */
   get boundMicro(): MicroEur {
-    return this.#treeServiceMicro === this.#search.best?.unservedMicro
+    return this.#bound && this.#bound.unservedMicro === this.#search.best?.unservedMicro
       ? this.#boundMicro
       : Number.NEGATIVE_INFINITY
   }
@@ -126,6 +130,12 @@ export class TypePlanner {
 
   /** A turn ends as soon as may be when the clock runs out; what was begun is taken up again in the next. */
   turn(clock: TurnClock): void {
+    const before = this.gapMicro
+    this.#turn(clock)
+    this.turnsInVain = this.gapMicro > before * HARDLY ? this.turnsInVain + 1 : 0
+  }
+
+  #turn(clock: TurnClock): void {
     const round = this.turns++
     if (round === 0) {
       for (const bias of FURTHER_BIASES) if (!clock.late()) this.#search.sweep(bias, clock.late)
@@ -135,7 +145,7 @@ export class TypePlanner {
       return
     }
     if (this.short && round >= ROOT_TURN) this.#serveMore(clock)
-    if (this.#boundNext(round)) this.#bound(round < FIRST_TURNS, clock)
+    if (this.#boundNext(round)) this.#prove(round === ROOT_TURN, clock)
     else this.#searchOn(round, clock)
   }
 
@@ -148,7 +158,7 @@ export class TypePlanner {
 
   /** Bound or search: the search soon finds little more, the bound goes on rising. */
   #boundNext(round: number): boolean {
-    if (this.#treeDone) return false
+    if (this.#boundDone) return false
     if (this.short) return round % BOUND_EVERY_SHORT === BOUND_EVERY_SHORT - 1
     if (round < FIRST_TURNS) return round >= ROOT_TURN
     return round % SEARCH_EVERY !== 0
@@ -158,14 +168,14 @@ export class TypePlanner {
   settle(leftMs: () => number): void {
     const { best } = this.#search
     if (!best || this.boundMicro > Number.NEGATIVE_INFINITY) return
-    this.#newTree()
-    this.#tree!.quick(best.costMicro, leftMs)
-    this.#boundMicro = Math.min(this.#tree!.boundMicro, best.costMicro)
+    const bound = this.#newBound(best)
+    bound.quick(best.costMicro, leftMs)
+    this.#boundMicro = Math.min(bound.boundMicro, best.costMicro)
   }
 
   dispose(): void {
     this.#master?.dispose()
-    this.#tree?.dispose()
+    this.#bound?.dispose()
   }
 
   #improve(times: number, late: () => boolean): void {
@@ -226,32 +236,29 @@ export class TypePlanner {
     return this.#master
   }
 
-  #newTree(): void {
-    const best = this.#search.best!
-    this.#treeWork += this.#tree?.work ?? 0
-    this.#tree?.dispose()
-    this.#tree = new BoundTree(this.#catalog, this.instance, this.#engine, best.unservedMicro, [
+  #newBound(best: TypeSolution): TypeBound {
+    this.#boundWork += this.#bound?.work ?? 0
+    this.#bound?.dispose()
+    this.#bound = new TypeBound(this.#catalog, this.instance, this.#engine, best.unservedMicro, [
       ...this.#search.pool.values(),
     ])
-    this.#treeServiceMicro = best.unservedMicro
     this.#boundMicro = Number.NEGATIVE_INFINITY
-    this.#treeDone = false
+    this.#boundDone = false
+    return this.#bound
   }
 
   /** `once`: no more than a first bound, so that every type has one soon. */
-  #bound(once: boolean, clock: TurnClock): void {
-    const { late } = clock
+  #prove(once: boolean, clock: TurnClock): void {
     const { best } = this.#search
     if (!best) return
     if (this.short && this.turns > FIRST_TURNS && !this.#shortKnown) {
       this.#shortKnown = true
-      const short = shortStockBound(this.instance, this.#engine, late)
+      const short = shortStockBound(this.instance, this.#engine, clock.late)
       this.#serviceBoundMicro = Math.max(this.#serviceBoundMicro, Math.min(short, best.unservedMicro))
     }
-    if (this.#treeServiceMicro !== best.unservedMicro) this.#newTree()
-    do this.#treeDone = !this.#tree!.step(best.costMicro, clock)
-    while (!once && !this.#treeDone && !late())
-    this.#boundMicro = Math.max(this.#boundMicro, Math.min(this.#tree!.boundMicro, best.costMicro))
-    if (this.instance.drums.length > FEW_DRUMS) this.#tree!.rest()
+    const bound = this.#bound?.unservedMicro === best.unservedMicro ? this.#bound : this.#newBound(best)
+    this.#boundDone = !bound.turn(best.costMicro, once, clock)
+    this.#boundMicro = Math.max(this.#boundMicro, Math.min(bound.boundMicro, best.costMicro))
+    if (this.instance.drums.length > FEW_DRUMS) bound.rest()
   }
 }

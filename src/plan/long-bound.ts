@@ -1,0 +1,242 @@
+import type { MicroEur } from '../quantity/money.ts'
+import type { Catalog } from './catalog.ts'
+import type { Duals } from './duals.ts'
+import type { TypeInstance } from './instance.ts'
+import { leastTakenUm, withLeastTaken } from './least-taken.ts'
+import type { LinearProgramEngine } from './linear-program.ts'
+import { type Dealt, LongDeal } from './long-deal.ts'
+import { LongHall } from './long-hall.ts'
+import { type DealtPlan, freeBranch, type LongNode, lengthsOf, letsIn } from './long-node.ts'
+import { LongPieces } from './long-pieces.ts'
+import { type PricedNear, pricesNear, type ShortPrices } from './long-prices.ts'
+import { longSplits } from './long-split.ts'
+import { AS_MUCH_MICRO } from './master.ts'
+
+/** Choices of how many long pieces of each kind that are told apart. */
+export const MOST_CODES = 2_000
+/** A bound this near is as good as reached: half a cent. */
+const NEAR_MICRO = 5_000
+/** Prices are as good as the best when no others can prove more than this, or than this share of what is left to prove. */
+const SETTLED_MICRO = 200_000
+const SETTLED_SHARE = 0.05
+/** Prices of one node that are tried at most. */
+const MOST_TRIED = 40
+/** Plans of the relaxation that prices reckon with. */
+const MOST_PLANS = 400
+/** How far from the best prices known the next may lie at first, as a share, and how that grows and shrinks. */
+const BOX = 0.05
+const GROW = 1.5
+const SHRINK = 0.7
+const LEAP = 3
+/** So far away no price holds anything back. */
+const ANYWHERE = 1e3
+/** Ways to split a node that are tried, and how much the guess counts beside the trial. */
+const PROBED = 8
+const GUESS = 2
+
+/**
+ * Proven lower bound on the cost of one cable type at a given service, for a type of few drums. The long pieces are given out
+ * drum by drum, each of them whole (see LongDeal); the short ones, which lie anywhere, at prices. What even so can be part of
+ * nothing cheaper than the plan is left out for good, so that the bound rises as it goes on. Where no prices do better, the node is
+ * split. The bound is that of the worst node.
+ *
+ * Lagrangian relaxation of the short pieces only (Geoffrion 1974), prices by cutting planes in a box (Marsten, Hogan and Blankenship
+ * 1975), both from memory; exact in whole micro-euro for any prices.
+ */
+export class LongBound {
+  readonly #instance: TypeInstance
+  readonly #engine: LinearProgramEngine
+  readonly #unservedMicro: MicroEur
+  readonly #leastUm: number
+  readonly #pieces: LongPieces
+  readonly #hall: LongHall
+  readonly #deal: LongDeal
+  /** Prices of long pieces, by kind: they prove nothing and only say early what cannot be the best. */
+  readonly #longPrices: number[]
+  /** Plans of the relaxation so far. */
+  readonly #dealt: DealtPlan[] = []
+  #open: LongNode[]
+  #at: LongNode | null = null
+  /** Least bound of the nodes that are done with. */
+  #doneMicro = Number.POSITIVE_INFINITY
+
+  /** `duals`: prices to begin with. */
+  constructor(
+    catalog: Catalog,
+    instance: TypeInstance,
+    engine: LinearProgramEngine,
+    unservedMicro: MicroEur,
+    duals: Duals,
+  ) {
+    this.#instance = instance
+    this.#engine = engine
+    this.#unservedMicro = unservedMicro
+    this.#leastUm = leastTakenUm(instance.items, unservedMicro + AS_MUCH_MICRO)
+    this.#pieces = new LongPieces(instance, MOST_CODES)
+    this.#hall = new LongHall(catalog, instance, this.#pieces)
+    this.#deal = new LongDeal(instance, this.#pieces)
+    this.#longPrices = this.#pieces.kinds.map((k) => duals.items[k.items[0]!.index]!)
+    const prices = { items: duals.items, service: duals.service }
+    const drums = this.#hall.waysOfSets.map(freeBranch)
+    this.#open = [
+      { drums, boundMicro: Number.NEGATIVE_INFINITY, centre: prices, next: prices, box: BOX, tried: 0 },
+    ]
+  }
+
+  /** Stretches filled so far: the measure of work. */
+  get work(): number {
+    return this.#hall.work
+  }
+
+  /** −Infinity before the first step. */
+  get boundMicro(): MicroEur {
+    return this.#open.reduce((least, n) => Math.min(least, n.boundMicro), this.#doneMicro)
+  }
+
+  /** One set of prices more. false once no more can be proven, or where `over` broke it off. */
+  step(planMicro: MicroEur, over: () => boolean): boolean {
+    const node = this.#next(planMicro)
+    if (!node) return false
+    if (!this.#tighten(node)) {
+      this.#done(node, planMicro)
+      return true
+    }
+    const prices = node.next
+    const found = this.#bound(node, prices, planMicro, over)
+    if (found === 'broken off') return false
+    if (!found || found.boundMicro >= planMicro - NEAR_MICRO) {
+      this.#done(node, planMicro)
+      return true
+    }
+    const better = found.boundMicro > node.boundMicro
+    if (better) {
+      node.boundMicro = found.boundMicro
+      node.centre = prices
+    }
+    this.#dealt.push(this.#hall.planOf(node, found.dealt, prices))
+    // the oldest say least about where the prices are now
+    if (this.#dealt.length > MOST_PLANS) this.#dealt.shift()
+    this.#reprice(node, better, planMicro)
+    return true
+  }
+
+  #next(planMicro: MicroEur): LongNode | null {
+    if (this.#at) return this.#at
+    let worst: LongNode | null = null
+    for (const node of this.#open) if (!worst || node.boundMicro < worst.boundMicro) worst = node
+    // once a node that can be split no further is the worst, all else is of no use
+    const useful = worst && worst.boundMicro < Math.min(planMicro - NEAR_MICRO, this.#doneMicro)
+    this.#at = useful ? worst : null
+    return this.#at
+  }
+
+  #done(node: LongNode, boundMicro: MicroEur): void {
+    this.#open = this.#open.filter((n) => n !== node)
+    this.#doneMicro = Math.min(this.#doneMicro, boundMicro)
+    this.#at = null
+  }
+
+  /** What follows from lengths; false where the drums that are left cannot give all that is wanted. */
+  #tighten(node: LongNode): boolean {
+    const tight = withLeastTaken(this.#instance, lengthsOf(node), this.#leastUm)
+    if (!tight) return false
+    node.drums = node.drums.map((branch, d) => {
+      const { mounted, range } = tight.drums[d]!
+      return { ...branch, idle: branch.idle && mounted !== true, range }
+    })
+    return true
+  }
+
+  /** Lower bound of a node from any prices; null where it holds nothing cheaper than the plan. */
+  #bound(
+    node: LongNode,
+    prices: ShortPrices,
+    planMicro: MicroEur,
+    over: () => boolean,
+  ): { boundMicro: MicroEur; dealt: Dealt } | null | 'broken off' {
+    if (!this.#hall.price(node, prices, over)) return 'broken off'
+    const paidMicro = this.#paid(prices)
+    const terms = { prices: this.#longPrices, service: prices.service }
+    let best: Dealt | null = null
+    const kept = this.#hall.keeper()
+    for (const { lines, fixedMicro } of this.#hall.lineSets()) {
+      const choices = this.#hall.choices(node, lines)
+      if (choices.some((of) => of.length === 0)) continue
+      const dealt = this.#deal.deal(choices, terms, fixedMicro, planMicro - paidMicro)
+      if (!dealt) continue
+      if (!best || dealt.costMicro < best.costMicro) best = dealt
+      kept.note(lines, choices, dealt.leastWith, planMicro - paidMicro)
+    }
+    if (!best) return null
+    node.drums = kept.leftOf(node)
+    return { boundMicro: Math.floor(paidMicro + best.costMicro), dealt: best }
+  }
+
+  /** What prices pay for short pieces, less what may stay unserved could earn of it. */
+  #paid(prices: ShortPrices): number {
+    let paid = -Math.ceil(prices.service * (this.#unservedMicro + AS_MUCH_MICRO + 1))
+    for (const item of this.#instance.items) {
+      if (this.#pieces.holds[item.index]) continue
+      const price = prices.items[item.index]!
+      paid += Math.floor(price * item.demand * item.leastShare)
+      for (const tier of item.tiers)
+        paid +=
+          Math.min(0, item.creditMicro + Math.floor(prices.service * tier.weightMicro) - price) * tier.pieces
+    }
+    return paid
+  }
+
+  /** Finds the next prices of a node, or splits it where there are none better. */
+  #reprice(node: LongNode, better: boolean, planMicro: MicroEur): void {
+    const plans = this.#dealt.filter((p) => letsIn(node, p))
+    const near = (box: number) => this.#near(node, plans, box)
+    node.tried++
+    let next = near(node.box)
+    if (!better) node.box *= SHRINK
+    else if (next?.boxed) node.box *= GROW
+    const settledMicro = Math.max(SETTLED_MICRO, SETTLED_SHARE * (planMicro - node.boundMicro))
+    const last = node.tried >= MOST_TRIED
+    while (next && (last || next.mostMicro - node.boundMicro < settledMicro)) {
+      if (last || !next.boxed) {
+        this.#split(node, plans, next.shares, planMicro)
+        return
+      }
+      node.box *= LEAP
+      next = near(node.box)
+    }
+    if (next) node.next = next.prices
+    else this.#done(node, node.boundMicro)
+  }
+
+  #near(node: LongNode, plans: DealtPlan[], box: number): PricedNear | null {
+    const { centre } = node
+    return pricesNear(this.#instance, this.#pieces, this.#engine, this.#unservedMicro, plans, centre, box)
+  }
+
+  /** Splits where the bounds of the two halves rise most, as far as the plans known so far tell. */
+  #split(node: LongNode, plans: DealtPlan[], shares: Float64Array, planMicro: MicroEur): void {
+    const splits = longSplits(this.#instance, this.#pieces, node, plans, shares, BOX)
+    let most = Number.NEGATIVE_INFINITY
+    let best: LongNode[] | null = null
+    for (const { gainMicro, children } of splits.slice(0, PROBED)) {
+      const rises = children.map((child) => {
+        const near = this.#near(
+          child,
+          plans.filter((p) => letsIn(child, p)),
+          ANYWHERE,
+        )
+        return Math.min(near?.mostMicro ?? planMicro, planMicro) - node.boundMicro
+      })
+      const score = GUESS * gainMicro + 0.8 * Math.min(...rises) + 0.2 * Math.max(...rises)
+      if (score <= most) continue
+      most = score
+      best = children
+    }
+    if (!best) {
+      this.#done(node, node.boundMicro)
+      return
+    }
+    this.#open = [...this.#open.filter((n) => n !== node), ...best]
+    this.#at = null
+  }
+}

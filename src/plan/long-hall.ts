@@ -1,0 +1,176 @@
+import type { MicroEur } from '../quantity/money.ts'
+import type { Catalog } from './catalog.ts'
+import type { TypeInstance } from './instance.ts'
+import type { Dealt, LongChoice } from './long-deal.ts'
+import { LongDrum } from './long-drum.ts'
+import type { DealtPlan, LongBranch, LongNode } from './long-node.ts'
+import type { LongPieces } from './long-pieces.ts'
+import type { ShortPrices } from './long-prices.ts'
+import { placeSets } from './place-set.ts'
+import { RelaxedFill } from './relaxed-fill.ts'
+
+/** Cells that a stretch is divided into. */
+const CELLS = 2_000
+
+/** Lines that are used, each of which costs its change of cable. */
+interface LineSet {
+  lines: ReadonlySet<string>
+  fixedMicro: MicroEur
+}
+
+/** All drums of a cable type, at all their places and in all ways of working them, at given prices of short pieces. */
+export class LongHall {
+  readonly #instance: TypeInstance
+  readonly #bits: Int32Array
+  /** By drum, set of places and way. */
+  readonly #drums: LongDrum[][][]
+  readonly #fill = new RelaxedFill()
+  readonly #caps: Float64Array
+  /** What each earns with each choice at the prices last given. */
+  #earned: Map<number, number>[][][] = []
+
+  constructor(catalog: Catalog, instance: TypeInstance, pieces: LongPieces) {
+    this.#instance = instance
+    this.#bits = pieces.inBits()
+    this.#caps = Float64Array.from(instance.items, (i) => i.demand)
+    this.#drums = instance.drums.map((model) =>
+      placeSets(model).map((set) =>
+        // what is wound off, is wound off at a line
+        (set.places.some((p) => p.line !== null) ? [false, true] : [false]).map(
+          (woundOff) => new LongDrum(catalog, instance.items, pieces, model, set, woundOff, CELLS),
+        ),
+      ),
+    )
+  }
+
+  get work(): number {
+    return this.#fill.runs
+  }
+
+  /** By drum and set of places: ways of working it. */
+  get waysOfSets(): number[][] {
+    return this.#drums.map((sets) => sets.map((ways) => ways.length))
+  }
+
+  /** Finds out what everything that a node lets in earns at these prices; false where `over` broke it off. */
+  price(node: LongNode, prices: ShortPrices, over: () => boolean): boolean {
+    this.#earned = []
+    for (const [d, sets] of this.#drums.entries()) {
+      if (over()) return false
+      const branch = node.drums[d]!
+      this.#earned.push(
+        sets.map((ways, s) => ways.map((drum, w) => this.#most(drum, branch, branch.codes[s]![w]!, prices))),
+      )
+    }
+    return true
+  }
+
+  #most(
+    drum: LongDrum,
+    branch: LongBranch,
+    codes: ReadonlySet<number> | null,
+    prices: ShortPrices,
+  ): Map<number, number> {
+    if (codes?.size === 0) return new Map()
+    drum.restrict(codes, this.#bits, branch.putups, branch.range)
+    return drum.most(this.#fill, prices.items, this.#caps)
+  }
+
+  *lineSets(): Generator<LineSet> {
+    const lines = [...this.#instance.lineFixed]
+    for (let used = 0; used < 1 << lines.length; used++) {
+      const of = lines.filter((_, i) => (used >> i) & 1)
+      yield {
+        lines: new Set(of.map(([line]) => line)),
+        fixedMicro: of.reduce((sum, [, micro]) => sum + micro, 0),
+      }
+    }
+  }
+
+  /** What each drum may do where only these lines are used: of equal choices the cheapest. */
+  choices(node: LongNode, lines: ReadonlySet<string>): LongChoice[][] {
+    return this.#drums.map((_, d) => {
+      const best = new Map<number, LongChoice>()
+      if (node.drums[d]!.idle) best.set(0, { code: 0, costMicro: 0, at: null })
+      for (const { set, way, code, costMicro } of this.#costs(d, lines))
+        if (costMicro < (best.get(code)?.costMicro ?? Number.POSITIVE_INFINITY))
+          best.set(code, { code, costMicro, at: { set, way } })
+      return [...best.values()]
+    })
+  }
+
+  *#costs(
+    d: number,
+    lines: ReadonlySet<string>,
+  ): Generator<{ set: number; way: number; code: number; costMicro: number }> {
+    for (const [set, ways] of this.#drums[d]!.entries()) {
+      if (ways[0]!.set.places.some((p) => p.line !== null && !lines.has(p.id))) continue
+      for (const way of ways.keys())
+        for (const [code, micro] of this.#earned[d]![set]![way]!) yield { set, way, code, costMicro: -micro }
+    }
+  }
+
+  /** Notes, over all sets of lines, what could be part of something cheaper than the plan. */
+  keeper(): Keeper {
+    const codes = this.#drums.map((sets) => sets.map((ways) => ways.map(() => new Set<number>())))
+    const idle = this.#drums.map(() => false)
+    return {
+      note: (lines, choices, leastWith, mostMicro) => {
+        for (const [d, of] of choices.entries()) {
+          // what all else costs beside a choice
+          const beside = new Map(of.map(({ code, costMicro }, n) => [code, leastWith[d]![n]! - costMicro]))
+          if ((beside.get(0) ?? mostMicro) < mostMicro) idle[d] = true
+          for (const { set, way, code, costMicro } of this.#costs(d, lines))
+            if (beside.get(code)! + costMicro < mostMicro) codes[d]![set]![way]!.add(code)
+        }
+      },
+      leftOf: (node) =>
+        node.drums.map((branch, d) => ({
+          ...branch,
+          idle: branch.idle && idle[d]!,
+          // the same set where nothing was left out, since another one is taken for news
+          codes: branch.codes.map((ways, s) =>
+            ways.map((old, w) => (old?.size === codes[d]![s]![w]!.size ? old : codes[d]![s]![w]!)),
+          ),
+        })),
+    }
+  }
+
+  /** What was dealt as a whole plan, with the short pieces that go with it at these prices. */
+  planOf(node: LongNode, { choices, costMicro, unserved }: Dealt, prices: ShortPrices): DealtPlan {
+    const amounts = new Map<number, number>()
+    let cost = costMicro
+    let weightMicro = 0
+    const drums = choices.map((choice, d) => {
+      const branch = node.drums[d]!
+      if (!choice.at) return { choice, putups: 0, restUm: this.#instance.drums[d]!.usable.good.toUm }
+      const drum = this.#drums[d]![choice.at.set]![choice.at.way]!
+      const short = drum.shortOf(this.#fill, prices.items, this.#caps, choice.code)
+      for (const [item, amount] of short.amounts) {
+        amounts.set(item, (amounts.get(item) ?? 0) + amount)
+        cost += amount * prices.items[item]!
+      }
+      // rounding to cells may have led out of what is let in
+      const restUm = Math.min(Math.max(short.restUm, branch.range.leastUm), branch.range.mostUm)
+      return { choice, putups: short.putups | branch.putups.required, restUm }
+    })
+    for (const { kind, pieces } of unserved) {
+      const weights = kind.tiers.flatMap((t) => Array.from({ length: t.pieces }, () => t.weightMicro))
+      for (const weight of weights.slice(0, pieces)) {
+        weightMicro += weight
+        cost -= Math.floor(prices.service * weight)
+      }
+    }
+    return { costMicro: cost, amounts, weightMicro, drums }
+  }
+}
+
+interface Keeper {
+  note(
+    lines: ReadonlySet<string>,
+    choices: LongChoice[][],
+    leastWith: Float64Array[],
+    mostMicro: number,
+  ): void
+  leftOf(node: LongNode): LongBranch[]
+}

@@ -1,0 +1,112 @@
+import type { LengthUm } from '../quantity/length.ts'
+import type { MicroEur } from '../quantity/money.ts'
+import type { TypeInstance } from './instance.ts'
+import type { Item, PutupOption } from './item.ts'
+
+/** Long pieces that are alike in all that cutting knows of; what each is worth unserved stands in `tiers`, least first. */
+export interface LongKind {
+  items: Item[]
+  /** Taken from the drum by one piece of full length. */
+  cutUm: LengthUm
+  demand: number
+  creditMicro: MicroEur
+  tiers: Item['tiers']
+  group: string | null
+  /** One more piece of this kind adds so much to the code of a choice. */
+  stride: number
+  /** And so much to the same in bits; the highest bit of each field tells when there are too many. */
+  one: number
+}
+
+/** Bits that a choice may take: one word, sign left alone. */
+const MOST_BITS = 30
+
+/**
+ * The longest pieces of a cable type, as many kinds as can be counted in `mostCodes` different choices of how many of each on
+ * which put-up.
+ * A choice is a code, digit by digit the pieces of each kind.
+ */
+export class LongPieces {
+  readonly kinds: LongKind[] = []
+  /** By item: whether it is one of them. */
+  readonly holds: boolean[]
+  codes = 1
+  /** Choices with put-ups told apart. */
+  #ways = 1
+  /** The numbers of all kinds at their most, and the bits that overflow. */
+  #full = 0
+  #guards = 0
+  #bits = 0
+
+  constructor(instance: TypeInstance, mostCodes: number) {
+    this.holds = instance.items.map(() => false)
+    for (const items of alike(instance)) this.#add(items, mostCodes)
+  }
+
+  /** Whether two choices, in bits, are together no more than is wanted. */
+  fit(a: number, b: number): boolean {
+    return ((this.#full - a - b) & this.#guards) === this.#guards
+  }
+
+  /** Whether one choice, in bits, is a part of another. */
+  within(part: number, whole: number): boolean {
+    return ((whole + this.#guards - part) & this.#guards) === this.#guards
+  }
+
+  countOf(code: number, { stride, demand }: LongKind): number {
+    return Math.floor(code / stride) % (demand + 1)
+  }
+
+  /** By code: the same in bits. */
+  inBits(): Int32Array {
+    const bits = new Int32Array(this.codes)
+    for (let code = 0; code < this.codes; code++)
+      for (const kind of this.kinds) bits[code] = bits[code]! + this.countOf(code, kind) * kind.one
+    return bits
+  }
+
+  #add(items: Item[], mostCodes: number): void {
+    const [first] = items
+    const demand = items.reduce((sum, i) => sum + i.demand, 0)
+    const bits = Math.ceil(Math.log2(demand + 1)) + 1
+    const ways = this.#ways * (1 + demand * Math.max(1, first!.options.length))
+    if (ways > mostCodes || this.#bits + bits > MOST_BITS) return
+    this.#ways = ways
+    const one = 2 ** this.#bits
+    const guard = 2 ** (this.#bits + bits - 1)
+    this.kinds.push({
+      items,
+      cutUm: first!.cutUm,
+      demand,
+      creditMicro: first!.creditMicro,
+      tiers: items.flatMap((i) => i.tiers).sort((a, b) => a.weightMicro - b.weightMicro),
+      group: first!.group,
+      stride: this.codes,
+      one,
+    })
+    this.codes *= demand + 1
+    this.#bits += bits
+    this.#full += demand * one + guard
+    this.#guards += guard
+    for (const item of items) this.holds[item.index] = true
+  }
+}
+
+/** Items that are cut in one length, alike ones together, the longest first. */
+function alike({ items, drums }: TypeInstance): Item[][] {
+  const byKind = new Map<string, Item[]>()
+  for (const item of items) {
+    if (item.split || item.loose || item.lead || item.options.some((o) => cutsShort(item, o))) continue
+    const { index, cutUm, creditMicro, group, shortest } = item
+    const options = item.options.map((o) => [o.putup, o.costMicro])
+    const where = drums.map((d) => [...d.parts, ...d.relaxed].map((s) => (s.allowed[index] ? 1 : 0)).join(''))
+    const kind = JSON.stringify([cutUm, creditMicro, group, shortest, options, where])
+    byKind.set(kind, [...(byKind.get(kind) ?? []), item])
+  }
+  return [...byKind.values()].sort((a, b) => b[0]!.cutUm - a[0]!.cutUm)
+}
+
+/** Of pieces that may be shorter some might then lie on one put-up and some on another, which is more than one choice tells. */
+function cutsShort({ shortest, declaredUm }: Item, { mostDeclaredUm }: PutupOption): boolean {
+  return shortest !== null && mostDeclaredUm < declaredUm
+}

@@ -1,0 +1,94 @@
+import { describe, expect, it } from 'vitest'
+import { type Catalog, catalogOf } from '../../src/plan/catalog.ts'
+import { countPrices } from '../../src/plan/count-prices.ts'
+import { type TypeInstance, typeInstances } from '../../src/plan/instance.ts'
+import type { LinearProgramEngine } from '../../src/plan/linear-program.ts'
+import { LongBound } from '../../src/plan/long-bound.ts'
+import type { PlanInput } from '../../src/plan/plan-input.ts'
+import { TypePlanner } from '../../src/plan/type-planner.ts'
+import { highsEngine } from '../../src/solver/highs-engine.ts'
+import { bestOfAll } from './best-of-all.ts'
+import { deepWorks } from './deep-works.ts'
+import { kelderwick } from './kelderwick-input.ts'
+import { tinyWorks } from './tiny-works.ts'
+
+const STEPS = 60
+const PER_TEST = 20
+/** Micro-euro by which a sum over pieces may differ from the same sum over lines. */
+const ROUNDING_MICRO = 10
+/** More than any of these plans costs. */
+const ANY_MICRO = 1e12
+
+/** What the cost of a type is reckoned with, and that of a plan is not: material of all that is ordered, changes of cable. */
+function besideMicro({ items, lineFixed }: TypeInstance): number {
+  const credit = items.reduce((sum, item) => sum + item.creditMicro * item.demand, 0)
+  return [...lineFixed.values()].reduce((sum, fixed) => sum + fixed, credit)
+}
+
+/** The bound step by step. */
+function rise(
+  catalog: Catalog,
+  type: TypeInstance,
+  engine: LinearProgramEngine,
+  unservedMicro: number,
+  planMicro: number,
+): number[] {
+  const prices = type.drums.length > 0 ? countPrices(catalog, type, engine, unservedMicro) : null
+  if (!prices) return []
+  const bound = new LongBound(catalog, type, engine, unservedMicro, prices)
+  const rising: number[] = []
+  for (let n = 0; n < STEPS && bound.step(planMicro, () => false); n++) rising.push(bound.boundMicro)
+  return rising
+}
+
+/** Against the best of all plans, each tried and priced by the check of plans alone. */
+async function check(works: PlanInput): Promise<number> {
+  const best = bestOfAll(works).verdict
+  const catalog = catalogOf(works)
+  const engine = await highsEngine()
+  let seen = 0
+  for (const type of typeInstances(catalog)) {
+    const most = best.costMicro + besideMicro(type)
+    // whatever is left out because it costs more than a plan, the best plan is not
+    for (const planMicro of [ANY_MICRO, most + 20e6, most + 1e6])
+      for (const boundMicro of rise(catalog, type, engine, best.unservedMicro, planMicro)) {
+        seen++
+        expect(boundMicro, works.folder).toBeLessThanOrEqual(most + ROUNDING_MICRO)
+      }
+  }
+  return seen
+}
+
+describe('long pieces given out whole', () => {
+  it.each([1, 1 + PER_TEST, 1 + 2 * PER_TEST])(
+    'prove no more than the best plan costs, from works %i',
+    async (start) => {
+      let seen = 0
+      for (let seed = start; seed < start + PER_TEST; seed++) seen += await check(tinyWorks(seed))
+      expect(seen).toBeGreaterThan(PER_TEST)
+    },
+  )
+
+  it.each([1, 1 + PER_TEST])('nor with stock behind faults, from works %i', async (start) => {
+    let seen = 0
+    for (let seed = start; seed < start + PER_TEST; seed++) seen += await check(deepWorks(seed))
+    expect(seen).toBeGreaterThan(PER_TEST)
+  })
+
+  it('prove, on every type of the demo works, no more than a plan costs; on most more than at first', async () => {
+    const catalog = catalogOf(kelderwick())
+    const engine = await highsEngine()
+    const rises: boolean[] = []
+    for (const type of typeInstances(catalog).filter((t) => t.drums.length > 0)) {
+      const planner = new TypePlanner(catalog, type, engine, 1)
+      planner.first(() => false)
+      const { unservedMicro, costMicro } = planner.result().solution
+      planner.dispose()
+      const rising = rise(catalog, type, engine, unservedMicro, costMicro)
+      expect(rising, type.cable.cable).toEqual([...rising].sort((a, b) => a - b))
+      expect(rising.at(-1)!, type.cable.cable).toBeLessThanOrEqual(costMicro)
+      rises.push(rising.at(-1)! > rising[0]! + 1e6)
+    }
+    expect(rises.filter(Boolean).length).toBeGreaterThan(rises.length / 2)
+  })
+})

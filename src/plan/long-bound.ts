@@ -28,8 +28,8 @@ const BOX = 0.05
 const GROW = 1.5
 const SHRINK = 0.7
 const LEAP = 3
-/** So far away no price holds anything back. */
-const ANYWHERE = 1e3
+/** No box is wider: so far away hardly any price is held back. */
+const ANYWHERE = 100
 /** Ways to split a node that are tried, and how much the guess counts beside the trial. */
 const PROBED = 8
 const GUESS = 2
@@ -193,15 +193,16 @@ export class LongBound {
     node.tried++
     let next = near(node.box)
     if (!better) node.box *= SHRINK
-    else if (next?.boxed) node.box *= GROW
+    else if (next?.boxed) node.box = Math.min(ANYWHERE, node.box * GROW)
     const settledMicro = Math.max(SETTLED_MICRO, SETTLED_SHARE * (planMicro - node.boundMicro))
     const last = node.tried >= MOST_TRIED
     while (next && (last || next.mostMicro - node.boundMicro < settledMicro)) {
-      if (last || !next.boxed) {
+      // a box so wide that holds back even so is that of pieces which nothing can serve: no prices settle them
+      if (last || !next.boxed || node.box >= ANYWHERE) {
         this.#split(node, plans, next.shares, planMicro)
         return
       }
-      node.box *= LEAP
+      node.box = Math.min(ANYWHERE, node.box * LEAP)
       next = near(node.box)
     }
     if (next) node.next = next.prices

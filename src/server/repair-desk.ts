@@ -85,6 +85,8 @@ export class RepairDesk implements OnDuty {
   #running: Promise<void> | null = null
   #closed = false
   #repair = NONE
+  /** What was booked up to here the last repair has seen. */
+  #repairedToSeq = 0
 
   constructor(db: Store, board: FloorBoard, ledger: LedgerDesk, sharing: Sharing = ALONE) {
     this.#db = db
@@ -197,7 +199,10 @@ export class RepairDesk implements OnDuty {
     const { now, released, open } = board
     if (released === null) return
     const standing = planStanding(open, released.plan, now.works)
-    if (standing.broken.length === 0 && standing.short.length === 0) return
+    if (standing.broken.length === 0 && standing.short.length === 0) {
+      this.#seenTo(because)
+      return
+    }
     const begun = { ...NONE, because: because.seq, why: whyOf(because) }
     this.#tell({ ...begun, state: 'running' })
     const repaired = await this.#repaired(board, standing)
@@ -206,6 +211,7 @@ export class RepairDesk implements OnDuty {
     if (planId === null) return
     await this.#release(board, planId)
     const changes = planChanges(standing.mountings, repaired.mountings)
+    this.#repairedToSeq = now.state.head.seq
     this.#tell({
       ...begun,
       state: 'done',
@@ -213,6 +219,15 @@ export class RepairDesk implements OnDuty {
       orders: ordersOf(board, standing, changes, repaired),
       tookMs: Math.round(performance.now() - startMs),
     })
+  }
+
+  /** What was booked while the look at something before it had begun may be repaired for by then; it is what the person waits for. */
+  #seenTo(event: LedgerEvent): void {
+    const { seq, body } = event
+    const last = this.#repair
+    if (last.state !== 'done' || last.because === null || !AT_ONCE.has(body.kind)) return
+    if (seq > last.because && seq <= this.#repairedToSeq)
+      this.#tell({ ...last, because: seq, why: whyOf(event) })
   }
 
   async #repaired({ now, released }: Board, standing: PlanStanding): Promise<Plan> {

@@ -7,6 +7,7 @@ import { type App, buildApp } from '../../src/server/app.ts'
 import { readWholeFolder } from '../../src/server/kept-more.ts'
 import { loadWorks } from '../../src/server/load-works.ts'
 import { readWorksFolder } from '../../src/server/read-works-folder.ts'
+import { ALONE } from '../../src/server/sharing.ts'
 import { planWorks } from '../../src/solver/plan-works.ts'
 import type { Store } from '../../src/store/dialect.ts'
 import { openStore } from '../../src/store/open-store.ts'
@@ -57,9 +58,9 @@ export class Hall {
     this.#station = station
   }
 
-  static async open(folder = DEMO): Promise<Hall> {
+  static async open(folder = DEMO, sharing = ALONE): Promise<Hall> {
     const store = await openStore(await emptyFolder())
-    const app = await buildApp(store.db)
+    const app = await buildApp(store.db, { sharing })
     onTestFinished(async () => {
       await app.http.close()
       await store.close()

@@ -3,20 +3,22 @@ import type { CommandBody } from '../../src/ledger/command.ts'
 import type { Plan } from '../../src/plan/plan.ts'
 import type { PlanInput } from '../../src/plan/plan-input.ts'
 import { verifyPlan } from '../../src/plan/verify.ts'
+import { ALONE } from '../../src/server/sharing.ts'
 import type { FloorRepair } from '../../src/works/floor-api.ts'
 import { ask } from '../server/harness.ts'
+import { DEMO } from '../support/demo.ts'
 import { until } from '../support/until.ts'
 import { Hall } from './hall.ts'
 
-async function running() {
-  const hall = await Hall.open()
+async function running(sharing = ALONE) {
+  const hall = await Hall.open(DEMO, sharing)
   await hall.release()
   const { nextDrum } = await hall.view('RW-1')
   const drum = nextDrum!.drum
   await hall.book({ kind: 'mount-drum', drum, line: 'RW-1', mounting: nextDrum!.mounting })
   const [end] = (await hall.view('RW-1')).cuts
-  await hall.book(end!.asShown)
-  return { hall, drum }
+  const cut = await hall.book(end!.asShown)
+  return { hall, drum, cut }
 }
 
 async function repairedAfter(hall: Hall, seq: number): Promise<FloorRepair> {
@@ -90,6 +92,25 @@ describe('the repair on the floor', () => {
     const event = await hall.book(fault(drum, cut!.takenUm + 10_000_000))
     await repairedAfter(hall, event.seq)
     expect((await hall.view('RW-1')).plan!.planId).toBe(hall.planId + 1)
+  })
+
+  it('says that it was for the fault, though what was booked before it had the plan looked at', async () => {
+    const sharing = { ...ALONE, onDuty: false }
+    const { hall, drum, cut } = await running(sharing)
+    const [next] = (await hall.view('RW-1')).cuts
+    const event = await hall.book(fault(drum, next!.takenUm + 10_000_000))
+    sharing.onDuty = true
+    const { repairs } = hall.app
+    await repairs.takeOver([cut])
+    await until(
+      async () => repairs.repair.state,
+      (state) => state !== 'none',
+    )
+    await repairs.takeOver([event])
+    await repairs.settled()
+    expect(repairs.repair).toMatchObject({ state: 'done', because: event.seq })
+    expect(repairs.repair.why).toMatch(/^Fault /)
+    expect(repairs.repair.changes.length).toBeGreaterThan(0)
   })
 
   it('takes a held drum out of the plan', async () => {

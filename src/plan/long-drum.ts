@@ -125,7 +125,8 @@ export class LongDrum {
   /** What each choice earns at these prices; the highest of equal codes counts. */
   most(fill: RelaxedFill, prices: Float64Array, caps: Float64Array): Map<number, number> {
     const most = new Map<number, number>()
-    if (this.stretches[0]!.ways.length === 0) return most
+    // nothing can be cut of a drum without a clean stretch
+    if ((this.stretches[0]?.ways.length ?? 0) === 0) return most
     this.#walk(this.#earned(fill, prices, caps), (code, micro) => {
       if (this.#codes?.has(code) !== false && micro > (most.get(code) ?? NEVER)) most.set(code, micro)
     })

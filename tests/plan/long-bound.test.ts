@@ -10,6 +10,7 @@ import { highsEngine } from '../../src/solver/highs-engine.ts'
 import { bestOfAll } from './best-of-all.ts'
 import { deepWorks } from './deep-works.ts'
 import { kelderwick } from './kelderwick-input.ts'
+import { bulkRow, drumRow, faultRow, marksOf } from './rows.ts'
 import { tinyWorks } from './tiny-works.ts'
 
 const STEPS = 60
@@ -73,6 +74,28 @@ describe('long pieces given out whole', () => {
     let seen = 0
     for (let seed = start; seed < start + PER_TEST; seed++) seen += await check(deepWorks(seed))
     expect(seen).toBeGreaterThan(PER_TEST)
+  })
+
+  it('nor of a drum that no order line allows any part of', async () => {
+    const works = kelderwick()
+    const cable = 'C081-50'
+    const drums = ['D1', 'D2'].map((drum) => drumRow({ drum, cable, bookUm: 200e6 }))
+    const faults = [
+      faultRow({ fault: 'F1', drum: 'D2', markFrom: 0, markTo: 200, severity: 'note', code: 'PRT' }),
+    ]
+    const orders = [
+      bulkRow({ order: '1', cable, lengthUm: 30e6, qty: 3, putup: 'C-380', faultsAllowed: 'none' }),
+    ]
+    const catalog = catalogOf({ ...works, drums, marks: drums.map(marksOf), faults, orders })
+    const [type] = typeInstances(catalog).filter((t) => t.drums.length > 0)
+    expect(type!.drums.map((d) => d.parts.length)).toEqual([1, 0])
+    const engine = await highsEngine()
+    const planner = new TypePlanner(catalog, type!, engine, 1)
+    planner.first(() => false)
+    const { unservedMicro, costMicro } = planner.result().solution
+    planner.dispose()
+    const rising = rise(catalog, type!, engine, unservedMicro, costMicro)
+    expect(rising.at(-1)).toBeLessThanOrEqual(costMicro)
   })
 
   it('prove, on every type of the demo works, no more than a plan costs; on most more than at first', async () => {

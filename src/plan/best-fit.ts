@@ -69,10 +69,14 @@ function placeOne(fillings: Filling[], item: Item, wanted: number, lots: Map<str
 }
 
 /** The cheapest put-up that holds the piece in full and that some of these places take, with those places. */
-function optionFor(item: Item, places: Place[]): { option: number; places: Place[] } | null {
+export function optionFor(
+  item: Item,
+  places: Place[],
+  declaredUm = item.declaredUm,
+): { option: number; places: Place[] } | null {
   let best: { option: number; places: Place[]; costMicro: number } | null = null
   for (const [option, { putup, costMicro, mostDeclaredUm }] of item.options.entries()) {
-    if (mostDeclaredUm < item.declaredUm || (best && costMicro >= best.costMicro)) continue
+    if (mostDeclaredUm < declaredUm || (best && costMicro >= best.costMicro)) continue
     const takes = places.filter((p) => placeTakes(p, item, putup))
     if (takes.length > 0) best = { option, places: takes, costMicro }
   }

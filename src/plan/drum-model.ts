@@ -226,7 +226,7 @@ export function shortRestMicro(catalog: Catalog, model: DrumModel, place: Place,
 /**
  * Divides the clean stretches at the faults that only some lines allow: finest first (each such fault a stretch of its own,
  * open to the lines that allow it); then, for the lines that allow them, each fault joined with what lies outside it, with what
- * lies inside it, and all together.
+ * lies inside it, and all together. A fault that no line allows divides always.
  */
 function divisionsOf(usable: UsableDrum, items: Item[]): Fillable[][] {
   const divisions: Fillable[][] = [[], [], [], []]
@@ -235,10 +235,13 @@ function divisionsOf(usable: UsableDrum, items: Item[]): Fillable[][] {
     const soft = usable.zones.filter(
       (z) => z.fault.severity !== 'cut_out' && z.toUm > clean.fromUm && z.fromUm < clean.toUm,
     )
-    const starts = soft.map((z) => Math.max(clean.fromUm, z.fromUm))
-    const ends = soft.map((z) => Math.min(clean.toUm, z.toUm))
+    const startsOf = (zones: typeof soft) => zones.map((z) => Math.max(clean.fromUm, z.fromUm))
+    const endsOf = (zones: typeof soft) => zones.map((z) => Math.min(clean.toUm, z.toUm))
+    const never = soft.filter((z) => !items.some((item) => itemAllows(item, z.fault)))
+    const always = [clean.fromUm, ...startsOf(never), ...endsOf(never), clean.toUm]
+    const [starts, ends] = [startsOf(soft), endsOf(soft)]
     for (const [d, edges] of [[...starts, ...ends], ends, starts, []].entries()) {
-      const sorted = [...new Set([clean.fromUm, ...edges, clean.toUm])].sort((a, b) => a - b)
+      const sorted = [...new Set([...always, ...edges])].sort((a, b) => a - b)
       for (let i = 0; i + 1 < sorted.length; i++) {
         const part = { fromUm: sorted[i]!, toUm: sorted[i + 1]! }
         const within = soft.filter((z) => z.fromUm < part.toUm && z.toUm > part.fromUm)

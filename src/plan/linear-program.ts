@@ -11,9 +11,25 @@ export interface LinearProgram {
   setColumnBounds(column: number, lower: number, upper: number): void
   /** Solves the linear program; null when it has no optimum. Duals are of the rows: cost change per unit of the bound. */
   solve(): { objective: number; values: Float64Array; duals: Float64Array } | null
-  /** Solves with these columns whole; null when nothing whole was found in time. The time limit is soft. */
-  solveWhole(wholeColumns: number[], seconds: number): { objective: number; values: Float64Array } | null
+  /** Solves with these columns whole; null when nothing whole was found within the limit. */
+  solveWhole(wholeColumns: number[], limit: WholeLimit): WholeSolved | null
   dispose(): void
+}
+
+/** How long to look for a whole-number answer. The time is kept only roughly. */
+export interface WholeLimit {
+  seconds: number
+  /** Nodes of its tree, for who wants the same answer on every machine. */
+  nodes: number
+}
+
+export interface WholeSolved {
+  objective: number
+  values: Float64Array
+  /** Whether the library says that there is no better, but for rounding. */
+  best: boolean
+  /** Steps of the simplex method. */
+  work: number
 }
 
 export interface LinearProgramEngine {

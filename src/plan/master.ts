@@ -4,7 +4,7 @@ import { type Branching, countKey, type DrumBranch } from './branching.ts'
 import { type Counted, CountRows, countPrice, paidForCounts } from './count-rows.ts'
 import type { Duals } from './duals.ts'
 import type { TypeInstance } from './instance.ts'
-import type { LinearProgram, LinearProgramEngine } from './linear-program.ts'
+import type { LinearProgram, LinearProgramEngine, WholeLimit } from './linear-program.ts'
 import { LotRows, lotBarred } from './lot-rows.ts'
 import type { Pattern } from './pattern.ts'
 import { type PlaceSet, placeSets } from './place-set.ts'
@@ -189,11 +189,8 @@ export class Master {
   }
 
   /** The best choice among the patterns known, whole; null when none was found in time. */
-  solveWhole(seconds: number): Pattern[] | null {
-    const solved = this.lp.solveWhole(
-      [...this.columns.map((c) => c.column), ...this.#lotRows.columns],
-      seconds,
-    )
+  solveWhole(limit: WholeLimit): Pattern[] | null {
+    const solved = this.lp.solveWhole([...this.columns.map((c) => c.column), ...this.#lotRows.columns], limit)
     if (!solved) return null
     return this.columns.flatMap((c) => (c.pattern && solved.values[c.column]! > 0.5 ? [c.pattern] : []))
   }

@@ -27,6 +27,8 @@ export const REPAIR_EFFORT: RepairEffort = {
 
 /** Turns of the full planner while less is served than before: service comes before speed and before few changes. */
 const SHORT_TURNS = 6
+/** Turns of search alone after the library was asked what serves most. */
+const SEEK_TURNS = 2
 
 export interface RepairOptions {
   seed: number
@@ -117,17 +119,21 @@ function planAnew(
     const repair = new RepairSearch(planner, patterns, effort.changeMicro)
     const enoughMicro = Math.max(targetMicro(type, old), planner.result().serviceBoundMicro)
     repair.run(search ? effort : { ...effort, tries: 0 }, enoughMicro, clock.late)
-    const short = () => repair.best.solution.unservedMicro > enoughMicro
-    if (search)
-      for (
-        let n = 0;
-        n < (short() ? Math.max(SHORT_TURNS, effort.turns) : effort.turns) && !clock.late();
-        n++
-      ) {
-        planner.turn(clock)
-        const { solution } = planner.result()
-        repair.offer(solution)
+    const short = () => planner.short && repair.best.solution.unservedMicro > enoughMicro
+    if (search) {
+      const offer = () => repair.offer(planner.result().solution)
+      if (short()) {
+        planner.serveMost(clock)
+        // that is put together without regard to cost
+        for (let n = 0; n < SEEK_TURNS && !clock.late(); n++) planner.seek(clock)
+        offer()
       }
+      const turns = () => (short() ? Math.max(SHORT_TURNS, effort.turns) : effort.turns)
+      for (let n = 0; n < turns() && !clock.late(); n++) {
+        planner.turn(clock)
+        offer()
+      }
+    }
     // a bound needs prices, which come with a turn of search, whether what it finds is wanted or not
     if (!search && effort.turns > 0 && !clock.late()) planner.turn(clock)
     // somebody waits at a line: what has no bound yet gets the one that is at hand

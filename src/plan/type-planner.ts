@@ -4,6 +4,7 @@ import type { Catalog } from './catalog.ts'
 import type { TypeInstance } from './instance.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
 import { Master } from './master.ts'
+import { mostServed } from './most-served.ts'
 import { PieceMoves } from './piece-moves.ts'
 import { seededRandom } from './random.ts'
 import { plainServiceBound, shortStockBound } from './service-bound.ts'
@@ -50,6 +51,15 @@ const BOUND_EVERY_SHORT = 8
 export const FIRST_TURNS = 3
 /** A gap that is still more than this share of what it was is as good as the same. */
 const HARDLY = 0.98
+/** What serves most is asked of the library in the second turn, and then in every eighth with twice the limit. */
+const MOST_EVERY = 8
+const MOST_SECONDS = 1
+const MOST_NODES = 400
+/** It may take so much of the time that is left, and is not asked where that is too short to begin. */
+const MOST_SHARE = 0.3
+const MOST_LEAST_SECONDS = 0.1
+/** So many steps of the simplex method take about as long as filling one stretch. */
+const STEPS_A_UNIT = 10
 
 /**
  * Plans one cable type in turns: a first plan by filling drums at guessed prices, then by turns better plans (search, prices
@@ -70,6 +80,10 @@ export class TypePlanner {
   #known = 0
   #serviceBoundMicro: MicroEur
   #shortKnown = false
+  /** What the library says that nothing serves more than. */
+  #leastUnservedMicro: MicroEur = 0
+  #mostAsked = 0
+  #mostWork = 0
   #bound: TypeBound | null = null
   /** Work on bounds before this one. */
   #boundWork = 0
@@ -98,7 +112,8 @@ export class TypePlanner {
   /** Work done so far; a unit is about what filling one stretch takes, and a turn is one at least. */
   get work(): number {
     const moves = Math.ceil(this.#moves.work / MOVES_A_UNIT)
-    return this.turns + this.#search.pricer.work + moves + this.#boundWork + (this.#bound?.work ?? 0)
+    const bounds = this.#boundWork + (this.#bound?.work ?? 0)
+    return this.turns + this.#search.pricer.work + moves + this.#mostWork + bounds
   }
 
   result(): TypeResult {
@@ -117,9 +132,10 @@ export class TypePlanner {
       : Number.NEGATIVE_INFINITY
   }
 
-  /** Whether more could be served as far as the bound on service tells. */
+  /** Whether more could be served as far as the bound on service, and the library, tell. */
   get short(): boolean {
-    return (this.#search.best?.unservedMicro ?? 0) > this.#serviceBoundMicro
+    const leastMicro = Math.max(this.#serviceBoundMicro, this.#leastUnservedMicro)
+    return (this.#search.best?.unservedMicro ?? 0) > leastMicro
   }
 
   /** How far the cost of the plan and its bound lie apart. */
@@ -144,7 +160,10 @@ export class TypePlanner {
       this.#movePieces(clock)
       return
     }
-    if (this.short && round >= ROOT_TURN) this.#serveMore(clock)
+    if (this.short && round >= ROOT_TURN) {
+      if (round % MOST_EVERY === ROOT_TURN) this.serveMost(clock)
+      else this.#serveMore(clock)
+    }
     if (this.#boundNext(round)) this.#prove(round === ROOT_TURN, clock)
     else this.#searchOn(round, clock)
   }
@@ -156,12 +175,43 @@ export class TypePlanner {
     if (this.#search.best?.unservedMicro !== before) this.#movePieces(clock)
   }
 
+  /** Asks the library what serves most; better than any other way where stock is short or hardly reaches. */
+  serveMost(clock: TurnClock): void {
+    const { timed, leftMs } = clock
+    const effort = 2 ** this.#mostAsked
+    const seconds = Math.min(MOST_SECONDS * effort, (MOST_SHARE * leftMs()) / 1000)
+    if (timed && seconds < MOST_LEAST_SECONDS) return
+    this.#mostAsked++
+    const limit = timed
+      ? { seconds, nodes: Number.POSITIVE_INFINITY }
+      : { seconds: Number.POSITIVE_INFINITY, nodes: MOST_NODES * effort }
+    const found = mostServed(this.#catalog, this.instance, this.#engine, limit)
+    if (!found) return
+    this.#mostWork += Math.ceil(found.work / STEPS_A_UNIT)
+    const serves = this.#search.best?.unservedMicro
+    this.#search.consider(found.patterns)
+    const { best } = this.#search
+    if (!best) return
+    if (found.best && !this.#partsMissing(best)) this.#leastUnservedMicro = best.unservedMicro
+    if (best.unservedMicro !== serves) this.#movePieces(clock)
+  }
+
+  /** Pieces that may come in parts are asked of the library in one length only. */
+  #partsMissing({ missing }: TypeSolution): boolean {
+    return this.instance.items.some((i) => (i.split?.maxParts ?? 1) > 1 && missing[i.index]! > 0)
+  }
+
   /** Bound or search: the search soon finds little more, the bound goes on rising. */
   #boundNext(round: number): boolean {
     if (this.#boundDone) return false
     if (this.short) return round % BOUND_EVERY_SHORT === BOUND_EVERY_SHORT - 1
     if (round < FIRST_TURNS) return round >= ROOT_TURN
     return round % SEARCH_EVERY !== 0
+  }
+
+  /** Searches on, and leaves the bounds as they are. */
+  seek(clock: TurnClock): void {
+    this.#searchOn(this.turns++, clock)
   }
 
   /** A bound, however weak, where time ran out before there was one. */
@@ -187,7 +237,10 @@ export class TypePlanner {
     const { late, leftMs, timed } = clock
     if (timed && round % WHOLE_EVERY === 1 && this.instance.drums.length > FEW_DRUMS) {
       this.#price(late)
-      const whole = leftMs() < WHOLE_MARGIN_MS ? null : this.#masterProgram().solveWhole(WHOLE_SECONDS)
+      const whole =
+        leftMs() < WHOLE_MARGIN_MS
+          ? null
+          : this.#masterProgram().solveWhole({ seconds: WHOLE_SECONDS, nodes: Number.POSITIVE_INFINITY })
       if (whole) this.#search.consider(whole)
     }
     if (++this.#searched % DRUMS_EVERY === 0) this.#improve(IMPROVES_A_TURN, late)
@@ -251,7 +304,8 @@ export class TypePlanner {
   #prove(once: boolean, clock: TurnClock): void {
     const { best } = this.#search
     if (!best) return
-    if (this.short && this.turns > FIRST_TURNS && !this.#shortKnown) {
+    const mayServeMore = best.unservedMicro > this.#serviceBoundMicro
+    if (mayServeMore && this.turns > FIRST_TURNS && !this.#shortKnown) {
       this.#shortKnown = true
       const short = shortStockBound(this.instance, this.#engine, clock.late)
       this.#serviceBoundMicro = Math.max(this.#serviceBoundMicro, Math.min(short, best.unservedMicro))

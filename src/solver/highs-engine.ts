@@ -1,5 +1,5 @@
 import highsModule, { type Highs } from 'highs'
-import type { LinearProgram, LinearProgramEngine } from '../plan/linear-program.ts'
+import type { LinearProgram, LinearProgramEngine, WholeLimit, WholeSolved } from '../plan/linear-program.ts'
 
 /** Its types are written for CommonJS while the module is loaded as ESM, where the default export is the loader itself. */
 const loadHighs = highsModule as unknown as () => Promise<Highs>
@@ -9,6 +9,9 @@ export async function highsEngine(): Promise<LinearProgramEngine> {
   const highs = await loadHighs()
   return { create: () => new HighsProgram(highs) }
 }
+
+/** The library's own limit. */
+const MOST_NODES = 2_147_483_647
 
 class HighsProgram implements LinearProgram {
   readonly #highs: Highs
@@ -57,10 +60,12 @@ class HighsProgram implements LinearProgram {
     }
   }
 
-  solveWhole(wholeColumns: number[], seconds: number): { objective: number; values: Float64Array } | null {
+  solveWhole(wholeColumns: number[], { seconds, nodes }: WholeLimit): WholeSolved | null {
     const { variableType } = this.#highs.constants
     const start = this.#model.getRunTime()
-    this.#model.options.set({ time_limit: start + seconds, mip_rel_gap: 0, mip_abs_gap: 0.01 })
+    const time_limit = Number.isFinite(seconds) ? start + seconds : 1e9
+    const mip_max_nodes = Number.isFinite(nodes) ? nodes : MOST_NODES
+    this.#model.options.set({ time_limit, mip_max_nodes, mip_rel_gap: 0, mip_abs_gap: 0.01 })
     for (const column of wholeColumns) this.#model.changeColIntegrality(column, variableType.integer)
     try {
       this.#model.run()
@@ -68,7 +73,13 @@ class HighsProgram implements LinearProgram {
       // stopped early the library may hold no feasible point: an empty or fractional answer is none
       if (values.length !== this.#columns) return null
       if (wholeColumns.some((c) => Math.abs(values[c]! - Math.round(values[c]!)) > 1e-6)) return null
-      return { objective: this.#model.getObjectiveValue(), values }
+      const best = this.#model.getModelStatus() === this.#highs.constants.modelStatus.optimal
+      return {
+        objective: this.#model.getObjectiveValue(),
+        values,
+        best,
+        work: Number(this.#model.info.get('simplex_iteration_count')),
+      }
     } finally {
       this.#model.clearIntegrality()
       this.#model.options.set({ time_limit: 1e9 })

@@ -1,0 +1,197 @@
+import { optionFor } from './best-fit.ts'
+import type { Catalog } from './catalog.ts'
+import { type DrumModel, type Fillable, type Place, placeTakes } from './drum-model.ts'
+import type { TypeInstance } from './instance.ts'
+import type { Item } from './item.ts'
+import type { LinearProgram, LinearProgramEngine, WholeLimit } from './linear-program.ts'
+import { layOut, type Pattern } from './pattern.ts'
+import type { Taken } from './stretch-fill.ts'
+
+const MICRO = 1e6
+/** Of two plans that serve as much the one with fewer pieces at their shortest, in euro each. */
+const SHORTEST_EUR = 0.01
+
+/** One way to mount a drum and to divide it. */
+interface Way {
+  drum: number
+  place: number
+  division: number
+  stretches: Fillable[]
+}
+
+/** So many of a kind of piece in a stretch, as a column of the program. */
+interface Choice {
+  column: number
+  way: Way
+  stretch: number
+  taken: Omit<Taken, 'count'>
+}
+
+export interface MostServed {
+  patterns: Pattern[]
+  /** Whether the library says that nothing of this kind serves more: pieces in one length only, each full or at its shortest. */
+  best: boolean
+  /** A measure of work. */
+  work: number
+}
+
+/**
+ * What serves most, as a whole-number program: so many pieces of each item in each stretch, lengths and lots as they are, and no
+ * word of cost. null where nothing was found within the limit.
+ */
+export function mostServed(
+  catalog: Catalog,
+  instance: TypeInstance,
+  engine: LinearProgramEngine,
+  limit: WholeLimit,
+): MostServed | null {
+  const program = new ServiceProgram(instance, engine.create())
+  try {
+    const solved = program.solve(limit)
+    if (!solved) return null
+    const { values, best, work } = solved
+    return { patterns: program.patterns(catalog, values), best, work }
+  } finally {
+    program.dispose()
+  }
+}
+
+class ServiceProgram {
+  readonly #instance: TypeInstance
+  readonly #lp: LinearProgram
+  readonly #choices: Choice[] = []
+  /** Columns that say yes or no: how a drum is mounted, which lot a group comes from. */
+  readonly #decisions: number[] = []
+
+  constructor(instance: TypeInstance, lp: LinearProgram) {
+    this.#instance = instance
+    this.#lp = lp
+    const demandRows = instance.items.map((item) => this.#addDemand(item))
+    const lotRows = this.#addLots()
+    for (const [drum, model] of instance.drums.entries()) {
+      const ways = waysOf(instance, model, drum)
+      const one = ways.length > 1 ? lp.addRow(Number.NEGATIVE_INFINITY, 1) : null
+      for (const way of ways) this.#addWay(way, model, one, demandRows, lotRows)
+    }
+  }
+
+  solve(limit: WholeLimit): ReturnType<LinearProgram['solveWhole']> {
+    return this.#lp.solveWhole([...this.#choices.map((c) => c.column), ...this.#decisions], limit)
+  }
+
+  patterns(catalog: Catalog, values: Float64Array): Pattern[] {
+    const { drums, items } = this.#instance
+    const chosen = new Map<Way, Taken[][]>()
+    for (const { column, way, stretch, taken } of this.#choices) {
+      const count = Math.round(values[column]!)
+      if (count === 0) continue
+      const all = chosen.get(way) ?? way.stretches.map(() => [])
+      all[stretch]!.push({ ...taken, count })
+      chosen.set(way, all)
+    }
+    return [...chosen].flatMap(([{ drum, place, division, stretches }, taken]) => {
+      for (const [s, of] of taken.entries()) taken[s] = within(of, stretches[s]!)
+      const pattern = layOut(catalog, items, drums[drum]!, drum, place, division, taken)
+      return pattern ? [pattern] : []
+    })
+  }
+
+  dispose(): void {
+    this.#lp.dispose()
+  }
+
+  /** A row for the pieces of an item, those that are left among them; its number. */
+  #addDemand(item: Item): number {
+    const row = this.#lp.addRow(item.demand, item.demand)
+    for (const { weightMicro, pieces } of item.tiers)
+      this.#lp.addColumn(weightMicro / MICRO, 0, pieces, [row], [1])
+    return row
+  }
+
+  /** All of a lot group comes from one lot. Rows by item and lot. */
+  #addLots(): Map<string, number> {
+    const { items, drums } = this.#instance
+    const lots = [...new Set(drums.map((d) => d.usable.drum.lot))]
+    const rows = new Map<string, number>()
+    const groups = new Map<string, Item[]>()
+    for (const item of items)
+      if (item.group !== null) groups.set(item.group, [...(groups.get(item.group) ?? []), item])
+    for (const of of groups.values()) {
+      const one = this.#lp.addRow(Number.NEGATIVE_INFINITY, 1)
+      for (const lot of lots) {
+        const own = of.map(() => this.#lp.addRow(Number.NEGATIVE_INFINITY, 0))
+        for (const [n, item] of of.entries()) rows.set(`${item.index}:${lot}`, own[n]!)
+        const values = [1, ...of.map((item) => -item.demand)]
+        this.#decisions.push(this.#lp.addColumn(0, 0, 1, [one, ...own], values))
+      }
+    }
+    return rows
+  }
+
+  #addWay(
+    way: Way,
+    model: DrumModel,
+    one: number | null,
+    demandRows: number[],
+    lotRows: Map<string, number>,
+  ): void {
+    const lp = this.#lp
+    const place = model.places[way.place]!
+    const lengths = way.stretches.map((s) => (s.toUm - s.fromUm) / MICRO)
+    const rows = lengths.map((lengthM) => lp.addRow(Number.NEGATIVE_INFINITY, one === null ? lengthM : 0))
+    if (one !== null)
+      this.#decisions.push(lp.addColumn(0, 0, 1, [one, ...rows], [1, ...lengths.map((m) => -m)]))
+    for (const item of this.#instance.items) {
+      const lotRow = lotRows.get(`${item.index}:${model.usable.drum.lot}`)
+      const own = [demandRows[item.index]!, ...(lotRow === undefined ? [] : [lotRow])]
+      for (const { declaredUm, cutUm, costEur } of lengthsOf(item)) {
+        const found = optionFor(item, [place], declaredUm)
+        if (!found) continue
+        const { option } = found
+        const { group } = item.options[option]!
+        for (const [stretch, { fromUm, toUm, allowed }] of way.stretches.entries()) {
+          const most = Math.min(item.demand, Math.floor((toUm - fromUm) / cutUm))
+          if (!allowed[item.index] || most === 0) continue
+          const values = [...own.map(() => 1), cutUm / MICRO]
+          const column = lp.addColumn(costEur, 0, most, [...own, rows[stretch]!], values)
+          this.#choices.push({ column, way, stretch, taken: { item: item.index, option, group, cutUm } })
+        }
+      }
+    }
+  }
+}
+
+function lengthsOf(item: Item): { declaredUm: number; cutUm: number; costEur: number }[] {
+  const full = { declaredUm: item.declaredUm, cutUm: item.cutUm, costEur: 0 }
+  return item.shortest ? [full, { ...item.shortest, costEur: SHORTEST_EUR }] : [full]
+}
+
+/** Ways to mount a drum, without those that let in nothing that another does not. */
+function waysOf({ items }: TypeInstance, model: DrumModel, drum: number): Way[] {
+  const taken = model.places.map(
+    (place) => new Set(items.filter((i) => mayLie(i, place)).map((i) => i.index)),
+  )
+  const places = [...model.places.keys()].sort(
+    (a, b) => model.places[a]!.mountMicro - model.places[b]!.mountMicro,
+  )
+  const kept: number[] = []
+  for (const place of places.sort((a, b) => taken[b]!.size - taken[a]!.size))
+    if (!kept.some((k) => [...taken[place]!].every((i) => taken[k]!.has(i)))) kept.push(place)
+  return kept.flatMap((place) =>
+    model.divisions.map((stretches, division) => ({ drum, place, division, stretches })),
+  )
+}
+
+function mayLie(item: Item, place: Place): boolean {
+  return item.options.some((o) => placeTakes(place, item, o.putup))
+}
+
+/** What fits of it to the micrometre: the library keeps to its rows only roughly. */
+function within(taken: Taken[], { fromUm, toUm }: Fillable): Taken[] {
+  let leftUm = toUm - fromUm
+  return taken.flatMap((t) => {
+    const count = Math.min(t.count, Math.floor(leftUm / t.cutUm))
+    leftUm -= count * t.cutUm
+    return count === 0 ? [] : [{ ...t, count }]
+  })
+}

@@ -10,6 +10,8 @@ import type { Taken } from './stretch-fill.ts'
 const MICRO = 1e6
 /** Of two plans that serve as much the one with fewer pieces at their shortest, in euro each. */
 const SHORTEST_EUR = 0.01
+/** Beyond so many whole columns it would not be done in any time that there is. */
+const MOST_COLUMNS = 20_000
 
 /** One way to mount a drum and to divide it. */
 interface Way {
@@ -37,7 +39,7 @@ export interface MostServed {
 
 /**
  * What serves most, as a whole-number program: so many pieces of each item in each stretch, lengths and lots as they are, and no
- * word of cost. null where nothing was found within the limit.
+ * word of cost. null where nothing was found within the limit, or there is too much to ask.
  */
 export function mostServed(
   catalog: Catalog,
@@ -45,6 +47,8 @@ export function mostServed(
   engine: LinearProgramEngine,
   limit: WholeLimit,
 ): MostServed | null {
+  const stretches = instance.drums.reduce((sum, d) => sum + d.places.length * d.divisions.flat().length, 0)
+  if (stretches * instance.items.length > MOST_COLUMNS) return null
   const program = new ServiceProgram(instance, engine.create())
   try {
     const solved = program.solve(limit)

@@ -80,6 +80,9 @@ class HighsProgram implements LinearProgram {
         best,
         work: Number(this.#model.info.get('simplex_iteration_count')),
       }
+    } catch {
+      // it gives up on figures that lie too far apart: that is no answer, and the plan goes on without
+      return null
     } finally {
       this.#model.clearIntegrality()
       this.#model.options.set({ time_limit: 1e9 })

@@ -1,10 +1,13 @@
+import type { LengthUm } from '../quantity/length.ts'
+import type { CutRules } from '../strip/cut-rules.ts'
 import { optionFor } from './best-fit.ts'
 import type { Catalog } from './catalog.ts'
 import { type DrumModel, type Fillable, type Place, placeTakes } from './drum-model.ts'
 import type { TypeInstance } from './instance.ts'
-import type { Item } from './item.ts'
+import { bulkCutUm, type Item } from './item.ts'
 import type { LinearProgram, LinearProgramEngine, WholeLimit } from './linear-program.ts'
 import { layOut, type Pattern } from './pattern.ts'
+import { equalParts } from './plan-offers.ts'
 import type { Taken } from './stretch-fill.ts'
 
 const MICRO = 1e6
@@ -26,12 +29,14 @@ interface Choice {
   column: number
   way: Way
   stretch: number
+  /** Of each piece. */
+  parts: number
   taken: Omit<Taken, 'count'>
 }
 
 export interface MostServed {
   patterns: Pattern[]
-  /** Whether the library says that nothing of this kind serves more: pieces in one length only, each full or at its shortest. */
+  /** Whether the library says that nothing of this kind serves more: pieces full, at their shortest or in equal parts side by side. */
   best: boolean
   /** A measure of work. */
   work: number
@@ -49,7 +54,7 @@ export function mostServed(
 ): MostServed | null {
   const stretches = instance.drums.reduce((sum, d) => sum + d.places.length * d.divisions.flat().length, 0)
   if (stretches * instance.items.length > MOST_COLUMNS) return null
-  const program = new ServiceProgram(instance, engine.create())
+  const program = new ServiceProgram(instance, catalog.input.site.cutRules, engine.create())
   try {
     const solved = program.solve(limit)
     if (!solved) return null
@@ -62,13 +67,15 @@ export function mostServed(
 
 class ServiceProgram {
   readonly #instance: TypeInstance
+  readonly #rules: CutRules
   readonly #lp: LinearProgram
   readonly #choices: Choice[] = []
   /** Columns that say yes or no: how a drum is mounted, which lot a group comes from. */
   readonly #decisions: number[] = []
 
-  constructor(instance: TypeInstance, lp: LinearProgram) {
+  constructor(instance: TypeInstance, rules: CutRules, lp: LinearProgram) {
     this.#instance = instance
+    this.#rules = rules
     this.#lp = lp
     const demandRows = instance.items.map((item) => this.#addDemand(item))
     const lotRows = this.#addLots()
@@ -86,8 +93,8 @@ class ServiceProgram {
   patterns(catalog: Catalog, values: Float64Array): Pattern[] {
     const { drums, items } = this.#instance
     const chosen = new Map<Way, Taken[][]>()
-    for (const { column, way, stretch, taken } of this.#choices) {
-      const count = Math.round(values[column]!)
+    for (const { column, way, stretch, parts, taken } of this.#choices) {
+      const count = parts * Math.round(values[column]!)
       if (count === 0) continue
       const all = chosen.get(way) ?? way.stretches.map(() => [])
       all[stretch]!.push({ ...taken, count })
@@ -148,26 +155,45 @@ class ServiceProgram {
     for (const item of this.#instance.items) {
       const lotRow = lotRows.get(`${item.index}:${model.usable.drum.lot}`)
       const own = [demandRows[item.index]!, ...(lotRow === undefined ? [] : [lotRow])]
-      for (const { declaredUm, cutUm, costEur } of lengthsOf(item)) {
-        const found = optionFor(item, [place], declaredUm)
-        if (!found) continue
-        const { option } = found
+      for (const { option, parts, cutUm, costEur } of cuttingsOf(item, place, this.#rules)) {
         const { group } = item.options[option]!
         for (const [stretch, { fromUm, toUm, allowed }] of way.stretches.entries()) {
-          const most = Math.min(item.demand, Math.floor((toUm - fromUm) / cutUm))
+          const most = Math.min(item.demand, Math.floor((toUm - fromUm) / (parts * cutUm)))
           if (!allowed[item.index] || most === 0) continue
-          const values = [...own.map(() => 1), cutUm / MICRO]
+          const values = [...own.map(() => 1), (parts * cutUm) / MICRO]
           const column = lp.addColumn(costEur, 0, most, [...own, rows[stretch]!], values)
-          this.#choices.push({ column, way, stretch, taken: { item: item.index, option, group, cutUm } })
+          const taken = { item: item.index, option, group, cutUm }
+          this.#choices.push({ column, way, stretch, parts, taken })
         }
       }
     }
   }
 }
 
-function lengthsOf(item: Item): { declaredUm: number; cutUm: number; costEur: number }[] {
-  const full = { declaredUm: item.declaredUm, cutUm: item.cutUm, costEur: 0 }
-  return item.shortest ? [full, { ...item.shortest, costEur: SHORTEST_EUR }] : [full]
+/** One way to cut a piece at a place: in full, at its shortest, or in equal parts. */
+interface Cutting {
+  option: number
+  parts: number
+  cutUm: LengthUm
+  costEur: number
+}
+
+function cuttingsOf(item: Item, place: Place, { lengthGuardRatio, pieceTrimUm }: CutRules): Cutting[] {
+  const whole = [
+    { ...item, costEur: 0 },
+    ...(item.shortest ? [{ ...item.shortest, costEur: SHORTEST_EUR }] : []),
+  ]
+  const cuttings: Cutting[] = whole.flatMap(({ declaredUm, cutUm, costEur }) => {
+    const found = optionFor(item, [place], declaredUm)
+    return found ? [{ option: found.option, parts: 1, cutUm, costEur }] : []
+  })
+  const options = [...item.options.entries()].filter(([, o]) => placeTakes(place, item, o.putup))
+  const equal = equalParts(item, options, item.declaredUm, item.split?.maxParts ?? 1)
+  if (equal) {
+    const cutUm = bulkCutUm(equal.eachUm, lengthGuardRatio, pieceTrimUm)
+    cuttings.push({ option: equal.option, parts: equal.count, cutUm, costEur: 0 })
+  }
+  return cuttings
 }
 
 /** Ways to mount a drum, without those that let in nothing that another does not. */

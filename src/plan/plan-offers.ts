@@ -69,7 +69,7 @@ function wholeOffers(
 }
 
 /**
- * One part of a piece that may come in parts: all that is still missing where that fits, else as much as leaves a part that is
+ * A piece that may come in parts: equal ones, where no put-up holds it whole and all of them fit. Otherwise one part: all that is still missing where that fits, else as much as leaves a part that is
  * long enough; on the put-up that takes most of it, the cheaper of equals.
  */
 function partOffer(
@@ -84,6 +84,14 @@ function partOffer(
   const cut = (declaredUm: LengthUm) => bulkCutUm(declaredUm, lengthGuardRatio, pieceTrimUm)
   const missingUm = Math.ceil(missing * item.declaredUm - 0.5)
   const fitsUm = declaredOfCutUm(lengthUm, lengthGuardRatio, pieceTrimUm)
+  const perUm = price / item.declaredUm / (1 + lengthGuardRatio)
+  const equal = equalParts(item, options, missingUm, partsLeft)
+  if (equal && equal.count * cut(equal.eachUm) <= lengthUm) {
+    const { costMicro, group } = item.options[equal.option]!
+    const cutUm = cut(equal.eachUm)
+    const profit = (cutUm - pieceTrimUm) * perUm - costMicro
+    return [{ item: item.index, option: equal.option, group, cap: equal.count, cutUm, profit, shrink: null }]
+  }
   let best: { option: number; choice: PutupOption; leastUm: LengthUm; mostUm: LengthUm } | null = null
   for (const [option, choice] of options) {
     // what is missing may be less than a part must be, where the others were cut longer than they had to be
@@ -97,7 +105,6 @@ function partOffer(
     if (better) best = { option, choice, leastUm, mostUm }
   }
   if (!best) return []
-  const perUm = price / item.declaredUm / (1 + lengthGuardRatio)
   const cutUm = cut(best.mostUm)
   return [
     {
@@ -110,6 +117,28 @@ function partOffer(
       shrink: best.leastUm === best.mostUm ? null : { leastCutUm: cut(best.leastUm), lossPerUm: perUm },
     },
   ]
+}
+
+/**
+ * Equal parts, as few as may be, of a piece that no put-up holds whole: side by side in one stretch, where nothing else calls for
+ * this length or that. null where a put-up holds it, or its parts would be too many or too short.
+ */
+export function equalParts(
+  item: Item,
+  options: [number, PutupOption][],
+  missingUm: LengthUm,
+  partsLeft: number,
+): { option: number; count: number; eachUm: LengthUm } | null {
+  if (!item.split || options.some(([, o]) => o.mostDeclaredUm >= missingUm)) return null
+  for (let count = 2; count <= partsLeft; count++) {
+    const eachUm = Math.ceil(missingUm / count)
+    if (eachUm < item.split.minUm) return null
+    const holding = options.filter(([, o]) => o.mostDeclaredUm >= eachUm)
+    const [first] = holding.sort(([, a], [, b]) => a.costMicro - b.costMicro)
+    // rounded up they come to a little more than was ordered
+    if (first && count * eachUm - missingUm <= SLACK_UM) return { option: first[0], count, eachUm }
+  }
+  return null
 }
 
 /** Drops pieces beyond what is wanted, which are taken where an item was offered in more than one way: the dearest way first. */

@@ -196,7 +196,7 @@ export class TypePlanner {
     if (best.unservedMicro !== serves) this.#movePieces(clock)
   }
 
-  /** Pieces that may come in parts are asked of the library in one length only. */
+  /** Of pieces that may come in parts the library was asked only for some. */
   #partsMissing({ missing }: TypeSolution): boolean {
     return this.instance.items.some((i) => (i.split?.maxParts ?? 1) > 1 && missing[i.index]! > 0)
   }

@@ -192,7 +192,11 @@ export class TypePlanner {
     this.#search.consider(found.patterns)
     const { best } = this.#search
     if (!best) return
-    if (found.best && !this.#partsMissing(best)) this.#leastUnservedMicro = best.unservedMicro
+    if (found.best && !this.#partsMissing(best)) {
+      this.#leastUnservedMicro = best.unservedMicro
+      // what it says is not proven, and nothing else would ask for a proof once the type is not short
+      this.#proveService(best, clock.late)
+    }
     if (best.unservedMicro !== serves) this.#movePieces(clock)
   }
 
@@ -300,16 +304,19 @@ export class TypePlanner {
     return this.#bound
   }
 
+  /** Once: it takes a while, and says the same again. */
+  #proveService({ unservedMicro }: TypeSolution, late: () => boolean): void {
+    if (this.#shortKnown || unservedMicro <= this.#serviceBoundMicro) return
+    this.#shortKnown = true
+    const short = shortStockBound(this.instance, this.#engine, late)
+    this.#serviceBoundMicro = Math.max(this.#serviceBoundMicro, Math.min(short, unservedMicro))
+  }
+
   /** `once`: no more than a first bound, so that every type has one soon. */
   #prove(once: boolean, clock: TurnClock): void {
     const { best } = this.#search
     if (!best) return
-    const mayServeMore = best.unservedMicro > this.#serviceBoundMicro
-    if (mayServeMore && this.turns > FIRST_TURNS && !this.#shortKnown) {
-      this.#shortKnown = true
-      const short = shortStockBound(this.instance, this.#engine, clock.late)
-      this.#serviceBoundMicro = Math.max(this.#serviceBoundMicro, Math.min(short, best.unservedMicro))
-    }
+    if (this.turns > FIRST_TURNS) this.#proveService(best, clock.late)
     const bound = this.#bound?.unservedMicro === best.unservedMicro ? this.#bound : this.#newBound(best)
     this.#boundDone = !bound.turn(best.costMicro, once, clock)
     this.#boundMicro = Math.max(this.#boundMicro, Math.min(bound.boundMicro, best.costMicro))

@@ -57,7 +57,7 @@ const MOST_SECONDS = 1
 const MOST_NODES = 400
 /** It may take so much of the time that is left, and is not asked where that is too short to begin. */
 const MOST_SHARE = 0.3
-const MOST_LEAST_SECONDS = 0.1
+const MOST_LEAST_SECONDS = 0.25
 /** So many steps of the simplex method take about as long as filling one stretch. */
 const STEPS_A_UNIT = 10
 

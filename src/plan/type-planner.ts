@@ -51,7 +51,7 @@ const BOUND_EVERY_SHORT = 8
 export const FIRST_TURNS = 3
 /** A gap that is still more than this share of what it was is as good as the same. */
 const HARDLY = 0.98
-/** What serves most is asked of the library in the second turn, and then in every eighth with twice the limit. */
+/** What serves most is asked of the library once the first turns have not found it, and then in every eighth with twice the limit. */
 const MOST_EVERY = 8
 const MOST_SECONDS = 1
 const MOST_NODES = 400
@@ -161,7 +161,7 @@ export class TypePlanner {
       return
     }
     if (this.short && round >= ROOT_TURN) {
-      if (round % MOST_EVERY === ROOT_TURN) this.serveMost(clock)
+      if (round % MOST_EVERY === FIRST_TURNS) this.serveMost(clock)
       else this.#serveMore(clock)
     }
     if (this.#boundNext(round)) this.#prove(round === ROOT_TURN, clock)

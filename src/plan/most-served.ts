@@ -6,6 +6,7 @@ import { type DrumModel, type Fillable, type Place, placeTakes } from './drum-mo
 import type { TypeInstance } from './instance.ts'
 import { bulkCutUm, type Item } from './item.ts'
 import type { LinearProgram, LinearProgramEngine, WholeLimit } from './linear-program.ts'
+import { LotRows } from './lot-rows.ts'
 import { layOut, type Pattern } from './pattern.ts'
 import { equalParts } from './plan-offers.ts'
 import type { Taken } from './stretch-fill.ts'
@@ -70,24 +71,26 @@ class ServiceProgram {
   readonly #rules: CutRules
   readonly #lp: LinearProgram
   readonly #choices: Choice[] = []
-  /** Columns that say yes or no: how a drum is mounted, which lot a group comes from. */
-  readonly #decisions: number[] = []
+  readonly #lotRows: LotRows
+  /** Columns that say how a drum is mounted, where there is more than one way. */
+  readonly #mounted: number[] = []
 
   constructor(instance: TypeInstance, rules: CutRules, lp: LinearProgram) {
     this.#instance = instance
     this.#rules = rules
     this.#lp = lp
     const demandRows = instance.items.map((item) => this.#addDemand(item))
-    const lotRows = this.#addLots()
+    this.#lotRows = new LotRows(lp, instance)
     for (const [drum, model] of instance.drums.entries()) {
       const ways = waysOf(instance, model, drum)
       const one = ways.length > 1 ? lp.addRow(Number.NEGATIVE_INFINITY, 1) : null
-      for (const way of ways) this.#addWay(way, model, one, demandRows, lotRows)
+      for (const way of ways) this.#addWay(way, model, one, demandRows)
     }
   }
 
   solve(limit: WholeLimit): ReturnType<LinearProgram['solveWhole']> {
-    return this.#lp.solveWhole([...this.#choices.map((c) => c.column), ...this.#decisions], limit)
+    const choices = this.#choices.map((c) => c.column)
+    return this.#lp.solveWhole([...choices, ...this.#mounted, ...this.#lotRows.columns], limit)
   }
 
   patterns(catalog: Catalog, values: Float64Array): Pattern[] {
@@ -119,49 +122,23 @@ class ServiceProgram {
     return row
   }
 
-  /** All of a lot group comes from one lot. Rows by item and lot. */
-  #addLots(): Map<string, number> {
-    const { items, drums } = this.#instance
-    const lots = [...new Set(drums.map((d) => d.usable.drum.lot))]
-    const rows = new Map<string, number>()
-    const groups = new Map<string, Item[]>()
-    for (const item of items)
-      if (item.group !== null) groups.set(item.group, [...(groups.get(item.group) ?? []), item])
-    for (const of of groups.values()) {
-      const one = this.#lp.addRow(Number.NEGATIVE_INFINITY, 1)
-      for (const lot of lots) {
-        const own = of.map(() => this.#lp.addRow(Number.NEGATIVE_INFINITY, 0))
-        for (const [n, item] of of.entries()) rows.set(`${item.index}:${lot}`, own[n]!)
-        const values = [1, ...of.map((item) => -item.demand)]
-        this.#decisions.push(this.#lp.addColumn(0, 0, 1, [one, ...own], values))
-      }
-    }
-    return rows
-  }
-
-  #addWay(
-    way: Way,
-    model: DrumModel,
-    one: number | null,
-    demandRows: number[],
-    lotRows: Map<string, number>,
-  ): void {
+  #addWay(way: Way, model: DrumModel, one: number | null, demandRows: number[]): void {
     const lp = this.#lp
     const place = model.places[way.place]!
     const lengths = way.stretches.map((s) => (s.toUm - s.fromUm) / MICRO)
     const rows = lengths.map((lengthM) => lp.addRow(Number.NEGATIVE_INFINITY, one === null ? lengthM : 0))
     if (one !== null)
-      this.#decisions.push(lp.addColumn(0, 0, 1, [one, ...rows], [1, ...lengths.map((m) => -m)]))
+      this.#mounted.push(lp.addColumn(0, 0, 1, [one, ...rows], [1, ...lengths.map((m) => -m)]))
     for (const item of this.#instance.items) {
-      const lotRow = lotRows.get(`${item.index}:${model.usable.drum.lot}`)
-      const own = [demandRows[item.index]!, ...(lotRow === undefined ? [] : [lotRow])]
       for (const { option, parts, cutUm, costEur } of cuttingsOf(item, place, this.#rules)) {
         const { group } = item.options[option]!
         for (const [stretch, { fromUm, toUm, allowed }] of way.stretches.entries()) {
           const most = Math.min(item.demand, Math.floor((toUm - fromUm) / (parts * cutUm)))
           if (!allowed[item.index] || most === 0) continue
-          const values = [...own.map(() => 1), (parts * cutUm) / MICRO]
-          const column = lp.addColumn(costEur, 0, most, [...own, rows[stretch]!], values)
+          const at = [demandRows[item.index]!, rows[stretch]!]
+          const values = [1, (parts * cutUm) / MICRO]
+          this.#lotRows.enter(item.index, model.usable.drum.lot, 1, at, values)
+          const column = lp.addColumn(costEur, 0, most, at, values)
           const taken = { item: item.index, option, group, cutUm }
           this.#choices.push({ column, way, stretch, parts, taken })
         }
@@ -179,14 +156,12 @@ interface Cutting {
 }
 
 function cuttingsOf(item: Item, place: Place, { lengthGuardRatio, pieceTrimUm }: CutRules): Cutting[] {
-  const whole = [
-    { ...item, costEur: 0 },
-    ...(item.shortest ? [{ ...item.shortest, costEur: SHORTEST_EUR }] : []),
-  ]
-  const cuttings: Cutting[] = whole.flatMap(({ declaredUm, cutUm, costEur }) => {
-    const found = optionFor(item, [place], declaredUm)
-    return found ? [{ option: found.option, parts: 1, cutUm, costEur }] : []
-  })
+  const cuttings: Cutting[] = []
+  const full = optionFor(item, [place])
+  if (full) cuttings.push({ option: full.option, parts: 1, cutUm: item.cutUm, costEur: 0 })
+  const short = item.shortest && optionFor(item, [place], item.shortest.declaredUm)
+  if (short)
+    cuttings.push({ option: short.option, parts: 1, cutUm: item.shortest!.cutUm, costEur: SHORTEST_EUR })
   const options = [...item.options.entries()].filter(([, o]) => placeTakes(place, item, o.putup))
   const equal = equalParts(item, options, item.declaredUm, item.split?.maxParts ?? 1)
   if (equal) {
@@ -201,11 +176,12 @@ function waysOf({ items }: TypeInstance, model: DrumModel, drum: number): Way[] 
   const taken = model.places.map(
     (place) => new Set(items.filter((i) => mayLie(i, place)).map((i) => i.index)),
   )
+  // of two that let in the same the cheaper comes first
   const places = [...model.places.keys()].sort(
-    (a, b) => model.places[a]!.mountMicro - model.places[b]!.mountMicro,
+    (a, b) => taken[b]!.size - taken[a]!.size || model.places[a]!.mountMicro - model.places[b]!.mountMicro,
   )
   const kept: number[] = []
-  for (const place of places.sort((a, b) => taken[b]!.size - taken[a]!.size))
+  for (const place of places)
     if (!kept.some((k) => [...taken[place]!].every((i) => taken[k]!.has(i)))) kept.push(place)
   return kept.flatMap((place) =>
     model.divisions.map((stretches, division) => ({ drum, place, division, stretches })),

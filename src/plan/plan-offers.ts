@@ -86,12 +86,14 @@ function partOffer(
   const fitsUm = declaredOfCutUm(lengthUm, lengthGuardRatio, pieceTrimUm)
   const perUm = price / item.declaredUm / (1 + lengthGuardRatio)
   const equal = equalParts(item, options, missingUm, partsLeft)
-  if (equal && equal.count * cut(equal.eachUm) <= lengthUm) {
-    const { costMicro, group } = item.options[equal.option]!
-    const cutUm = cut(equal.eachUm)
+  const offerOf = (option: number, declaredUm: LengthUm, cap: number, shrink: Offered['shrink']): Offered => {
+    const { group, costMicro } = item.options[option]!
+    const cutUm = cut(declaredUm)
     const profit = (cutUm - pieceTrimUm) * perUm - costMicro
-    return [{ item: item.index, option: equal.option, group, cap: equal.count, cutUm, profit, shrink: null }]
+    return { item: item.index, option, group, cap, cutUm, profit, shrink }
   }
+  if (equal && equal.count * cut(equal.eachUm) <= lengthUm)
+    return [offerOf(equal.option, equal.eachUm, equal.count, null)]
   let best: { option: number; choice: PutupOption; leastUm: LengthUm; mostUm: LengthUm } | null = null
   for (const [option, choice] of options) {
     // what is missing may be less than a part must be, where the others were cut longer than they had to be
@@ -105,18 +107,8 @@ function partOffer(
     if (better) best = { option, choice, leastUm, mostUm }
   }
   if (!best) return []
-  const cutUm = cut(best.mostUm)
-  return [
-    {
-      item: item.index,
-      option: best.option,
-      group: best.choice.group,
-      cap: 1,
-      cutUm,
-      profit: (cutUm - pieceTrimUm) * perUm - best.choice.costMicro,
-      shrink: best.leastUm === best.mostUm ? null : { leastCutUm: cut(best.leastUm), lossPerUm: perUm },
-    },
-  ]
+  const shrink = best.leastUm === best.mostUm ? null : { leastCutUm: cut(best.leastUm), lossPerUm: perUm }
+  return [offerOf(best.option, best.mostUm, 1, shrink)]
 }
 
 /**

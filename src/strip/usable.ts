@@ -130,7 +130,8 @@ function coreOf(fault: Fault, segments: MarkSegment[], scale: number): [number, 
 
 /** A fault widened on both sides by its uncertainty and the works' margin; rounded outwards, so that the clean side goes down. */
 function faultZone(fault: Fault, [fromUm, toUm]: [number, number], rules: CutRules): FaultZone {
-  const wideUm = fault.posUncUm + rules.faultMarginUm
+  // the hundredth keeps a binary fraction, as of a mark at 6.5 m, from rounding a whole micrometre outwards
+  const wideUm = fault.posUncUm + rules.faultMarginUm - 0.01
   return {
     fault,
     coreFromUm: Math.round(fromUm),

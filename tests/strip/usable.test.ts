@@ -171,6 +171,25 @@ describe('a drum reckoned by hand', () => {
     ])
   })
 
+  it('takes a place on the micrometre for what it is: 1000 to 222.3 m over 777.7 m, mark 984, is 16 m', () => {
+    const metres = {
+      ...feet,
+      toUm: 777_700_000,
+      markFrom: 1000,
+      markTo: 1000 - 777.7,
+      printUnit: 'm' as const,
+    }
+    // in binary the place is 15,999,999.999999998 µm
+    expect(placeOfMark(metres, 984, 1)).not.toBe(16_000_000)
+    const long = { ...drum, bookUm: 777_700_000 }
+    expect(
+      usableDrum(long, [metres], [{ ...fault, markFrom: 984, markTo: 984 }], rules).clean[0],
+    ).toMatchObject({
+      fromUm: 5_000_000,
+      toUm: 14_950_000,
+    })
+  })
+
   it('plans with the print where the books claim over 1 % more, places by book scaled with it', () => {
     const short = { ...feet, markTo: 1372.8 - 1350 }
     const scale = (1350 * 0.3048) / 418

@@ -5,7 +5,7 @@ import { BENCH_MAX_KG, canThread } from '../line/mountable.ts'
 import { putupCapacityM } from '../putup/capacity.ts'
 import type { LengthUm } from '../quantity/length.ts'
 import { type MicroEur, microFromEur } from '../quantity/money.ts'
-import type { Stretch, UsableDrum } from '../strip/usable.ts'
+import type { FaultZone, Stretch, UsableDrum } from '../strip/usable.ts'
 import type { Catalog } from './catalog.ts'
 import { type Item, itemAllows, leastCutUm } from './item.ts'
 import {
@@ -36,7 +36,7 @@ export interface Place {
   windOffs: WindOffPutup[]
 }
 
-/** A stretch to be filled with pieces. */
+/** A stretch to be filled with pieces. Where one overlaps the next, the pieces of the next begin where its own end. */
 export interface Fillable extends Stretch {
   /** By item: may lie here. */
   allowed: boolean[]
@@ -53,7 +53,10 @@ export interface DrumModel {
   usable: UsableDrum
   cable: CableType
   places: Place[]
-  /** Ways to divide the drum into stretches of one kind, so that a piece lies within one of them. The first is the finest. */
+  /**
+   * Ways to divide the drum into stretches of one kind, so that a piece lies within one of them: at each edge of a fault; with
+   * edges that slide; at no fault that some piece may hold.
+   */
   divisions: Fillable[][]
   /** A relaxation of them all, for the bound: the clean stretches, faults that some lines allow left out of account. */
   relaxed: Fillable[]
@@ -224,34 +227,74 @@ export function shortRestMicro(catalog: Catalog, model: DrumModel, place: Place,
 }
 
 /**
- * Divides the clean stretches at the faults that only some lines allow: finest first (each such fault a stretch of its own,
- * open to the lines that allow it); then, for the lines that allow them, each fault joined with what lies outside it, with what
- * lies inside it, and all together. A fault that no line allows divides always.
+ * Divides the clean stretches at the faults that only some lines allow: finest first (each such fault a stretch of its own, open
+ * to the lines that allow it), then with pieces across each fault that begin and end where they like, then with pieces across as
+ * many faults as they like. A fault that no line allows divides always.
  */
 function divisionsOf(usable: UsableDrum, items: Item[]): Fillable[][] {
-  const divisions: Fillable[][] = [[], [], [], []]
-  let anyJoined = false
+  const finest: Fillable[] = []
+  const sliding: Fillable[] = []
+  const joined: Fillable[] = []
+  const soft = usable.zones.filter((z) => z.fault.severity !== 'cut_out')
+  const fillable = (stretch: Stretch, across: FaultZone[]): Fillable => ({
+    fromUm: stretch.fromUm,
+    toUm: stretch.toUm,
+    allowed: items.map(
+      (item) => !item.barred.has(usable.drum.drum) && across.every((z) => itemAllows(item, z.fault)),
+    ),
+  })
+  const zonesIn = (stretch: Stretch) => soft.filter((z) => overlap(z, stretch))
   for (const clean of usable.clean) {
-    const soft = usable.zones.filter(
-      (z) => z.fault.severity !== 'cut_out' && z.toUm > clean.fromUm && z.fromUm < clean.toUm,
-    )
-    const startsOf = (zones: typeof soft) => zones.map((z) => Math.max(clean.fromUm, z.fromUm))
-    const endsOf = (zones: typeof soft) => zones.map((z) => Math.min(clean.toUm, z.toUm))
-    const never = soft.filter((z) => !items.some((item) => itemAllows(item, z.fault)))
-    const always = [clean.fromUm, ...startsOf(never), ...endsOf(never), clean.toUm]
-    const [starts, ends] = [startsOf(soft), endsOf(soft)]
-    for (const [d, edges] of [[...starts, ...ends], ends, starts, []].entries()) {
-      const sorted = [...new Set([...always, ...edges])].sort((a, b) => a - b)
-      for (let i = 0; i + 1 < sorted.length; i++) {
-        const part = { fromUm: sorted[i]!, toUm: sorted[i + 1]! }
-        const within = soft.filter((z) => z.fromUm < part.toUm && z.toUm > part.fromUm)
-        const allowed = items.map(
-          (item) => !item.barred.has(usable.drum.drum) && within.every((z) => itemAllows(item, z.fault)),
-        )
-        if (d > 0 && within.length > 0 && allowed.some(Boolean)) anyJoined = true
-        divisions[d]!.push({ ...part, allowed })
-      }
+    const within = zonesIn(clean)
+    finest.push(...dividedAt(clean, within).map((part) => fillable(part, zonesIn(part))))
+    const never = within.filter((z) => !items.some((item) => itemAllows(item, z.fault)))
+    for (const part of dividedAt(clean, never)) {
+      const across = zonesIn(part)
+      joined.push(fillable(part, across))
+      sliding.push(...slidingIn(part, across, fillable))
     }
   }
-  return anyJoined ? divisions : divisions.slice(0, 1)
+  const anyJoined = joined.some((part) => part.allowed.some(Boolean) && zonesIn(part).length > 0)
+  return anyJoined ? [finest, sliding, joined] : [finest]
+}
+
+function overlap(a: Stretch, b: Stretch): boolean {
+  return a.fromUm < b.toUm && a.toUm > b.fromUm
+}
+
+/** The parts of a stretch between the edges of these zones, and the zones themselves. */
+function dividedAt(within: Stretch, zones: FaultZone[]): Stretch[] {
+  const inside = (placeUm: LengthUm) => Math.min(within.toUm, Math.max(within.fromUm, placeUm))
+  const edges = new Set([
+    within.fromUm,
+    ...zones.flatMap((z) => [inside(z.fromUm), inside(z.toUm)]),
+    within.toUm,
+  ])
+  const sorted = [...edges].sort((a, b) => a - b)
+  return sorted.slice(1).map((toUm, i) => ({ fromUm: sorted[i]!, toUm }))
+}
+
+/** Before each fault the pieces that may not hold it, then those that may, across it and no other; at last what lies inside them all. */
+function slidingIn(
+  part: Stretch,
+  across: FaultZone[],
+  fillable: (stretch: Stretch, across: FaultZone[]) => Fillable,
+): Fillable[] {
+  const clusters: { fromUm: LengthUm; toUm: LengthUm; zones: FaultZone[] }[] = []
+  for (const zone of across) {
+    const last = clusters.at(-1)
+    if (last && zone.fromUm < last.toUm) {
+      last.toUm = Math.max(last.toUm, zone.toUm)
+      last.zones.push(zone)
+    } else clusters.push({ fromUm: zone.fromUm, toUm: zone.toUm, zones: [zone] })
+  }
+  const stretches: Fillable[] = []
+  let fromUm = part.fromUm
+  for (const [c, { fromUm: edgeUm, toUm, zones }] of clusters.entries()) {
+    stretches.push(fillable({ fromUm, toUm: edgeUm }, []))
+    stretches.push(fillable({ fromUm, toUm: clusters[c + 1]?.fromUm ?? part.toUm }, zones))
+    fromUm = toUm
+  }
+  stretches.push(fillable({ fromUm, toUm: part.toUm }, []))
+  return stretches.filter((s) => s.toUm > s.fromUm && s.allowed.some(Boolean))
 }

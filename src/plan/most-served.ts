@@ -104,8 +104,7 @@ class ServiceProgram {
       chosen.set(way, all)
     }
     return [...chosen].flatMap(([{ drum, place, division, stretches }, taken]) => {
-      for (const [s, of] of taken.entries()) taken[s] = within(of, stretches[s]!)
-      const pattern = layOut(catalog, items, drums[drum]!, drum, place, division, taken)
+      const pattern = layOut(catalog, items, drums[drum]!, drum, place, division, within(taken, stretches))
       return pattern ? [pattern] : []
     })
   }
@@ -125,18 +124,22 @@ class ServiceProgram {
   #addWay(way: Way, model: DrumModel, one: number | null, demandRows: number[]): void {
     const lp = this.#lp
     const place = model.places[way.place]!
-    const lengths = way.stretches.map((s) => (s.toUm - s.fromUm) / MICRO)
-    const rows = lengths.map((lengthM) => lp.addRow(Number.NEGATIVE_INFINITY, one === null ? lengthM : 0))
+    const runs = runsOf(way.stretches).map(({ first, last, lengthM }) => {
+      return { first, last, lengthM, row: lp.addRow(Number.NEGATIVE_INFINITY, one === null ? lengthM : 0) }
+    })
     if (one !== null)
-      this.#mounted.push(lp.addColumn(0, 0, 1, [one, ...rows], [1, ...lengths.map((m) => -m)]))
+      this.#mounted.push(
+        lp.addColumn(0, 0, 1, [one, ...runs.map((r) => r.row)], [1, ...runs.map((r) => -r.lengthM)]),
+      )
     for (const item of this.#instance.items) {
       for (const { option, parts, cutUm, costEur } of cuttingsOf(item, place, this.#rules)) {
         const { group } = item.options[option]!
         for (const [stretch, { fromUm, toUm, allowed }] of way.stretches.entries()) {
           const most = Math.min(item.demand, Math.floor((toUm - fromUm) / (parts * cutUm)))
           if (!allowed[item.index] || most === 0) continue
-          const at = [demandRows[item.index]!, rows[stretch]!]
-          const values = [1, (parts * cutUm) / MICRO]
+          const within = runs.filter((r) => r.first <= stretch && r.last >= stretch)
+          const at = [demandRows[item.index]!, ...within.map((r) => r.row)]
+          const values = [1, ...within.map(() => (parts * cutUm) / MICRO)]
           this.#lotRows.enter(item.index, model.usable.drum.lot, 1, at, values)
           const column = lp.addColumn(costEur, 0, most, at, values)
           const taken = { item: item.index, option, group, cutUm }
@@ -184,7 +187,10 @@ function waysOf({ items }: TypeInstance, model: DrumModel, drum: number): Way[] 
   for (const place of places)
     if (!kept.some((k) => [...taken[place]!].every((i) => taken[k]!.has(i)))) kept.push(place)
   return kept.flatMap((place) =>
-    model.divisions.map((stretches, division) => ({ drum, place, division, stretches })),
+    model.divisions.flatMap((stretches, division) =>
+      // what slides can do all that the finest can
+      division === 0 && model.divisions.length > 1 ? [] : [{ drum, place, division, stretches }],
+    ),
   )
 }
 
@@ -192,12 +198,29 @@ function mayLie(item: Item, place: Place): boolean {
   return item.options.some((o) => placeTakes(place, item, o.putup))
 }
 
+/**
+ * Stretches one after the other whose pieces lie together between the outer edge of the first and the inner edge of the last. Where
+ * each overlaps the next, no more than that is asked of all runs for a place to be found for all pieces.
+ */
+function runsOf(stretches: Fillable[]): { first: number; last: number; lengthM: number }[] {
+  return stretches.flatMap(({ fromUm }, first) => {
+    const apart = stretches.findIndex((s, k) => k >= first && (stretches[k + 1]?.fromUm ?? s.toUm) >= s.toUm)
+    return stretches
+      .slice(first, apart + 1)
+      .map(({ toUm }, n) => ({ first, last: first + n, lengthM: (toUm - fromUm) / MICRO }))
+  })
+}
+
 /** What fits of it to the micrometre: the library keeps to its rows only roughly. */
-function within(taken: Taken[], { fromUm, toUm }: Fillable): Taken[] {
-  let leftUm = toUm - fromUm
-  return taken.flatMap((t) => {
-    const count = Math.min(t.count, Math.floor(leftUm / t.cutUm))
-    leftUm -= count * t.cutUm
-    return count === 0 ? [] : [{ ...t, count }]
+function within(taken: Taken[][], stretches: Fillable[]): Taken[][] {
+  let endUm = 0
+  return taken.map((of, s) => {
+    const { fromUm, toUm } = stretches[s]!
+    endUm = Math.max(endUm, fromUm)
+    return of.flatMap((t) => {
+      const count = Math.min(t.count, Math.max(0, Math.floor((toUm - endUm) / t.cutUm)))
+      endUm += count * t.cutUm
+      return count === 0 ? [] : [{ ...t, count }]
+    })
   })
 }

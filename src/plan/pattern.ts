@@ -5,6 +5,7 @@ import type { Catalog } from './catalog.ts'
 import { cheapestWindOff, type DrumModel, type Fillable, type Place, shortRestMicro } from './drum-model.ts'
 import { bulkCutUm, declaredOfCutUm, type Item, sideBySideUm } from './item.ts'
 import { orderPutups } from './putup-order.ts'
+import { chained } from './stretch-chain.ts'
 import type { Taken } from './stretch-fill.ts'
 import { materialMicro } from './tariff.ts'
 
@@ -38,9 +39,11 @@ export interface Pattern {
 }
 
 interface Filled {
-  stretch: Fillable
   pieces: { item: number; option: number; group: number; cutUm: LengthUm; declaredUm: LengthUm }[]
-  leftUm: LengthUm
+  fromUm: LengthUm
+  /** Where the pieces end, and up to where nothing else can lie. */
+  fullUm: LengthUm
+  toUm: LengthUm
   windOff: { putup: string; costMicro: MicroEur; group: number } | null
 }
 
@@ -77,9 +80,7 @@ function lay(
   while (last >= 0 && taken[last]!.length === 0) last--
   if (last < 0) return null
   const where = model.places[place]!
-  const filled = model.divisions[division]!.slice(0, last + 1).map((stretch, s) =>
-    fill(catalog, items, stretch, taken[s] ?? []),
-  )
+  const filled = fill(catalog, items, model.divisions[division]!.slice(0, last + 1), taken)
   for (const f of filled.slice(0, last)) considerWindOff(catalog, items, model, where, f)
   const { sequences, changes } = orderPutups(
     filled.map((f) => ({
@@ -122,7 +123,7 @@ function walkInwards(
   let at = good.fromUm
   let costMicro = 0
   for (const [s, f] of filled.entries()) {
-    if (f.stretch.fromUm > at) at = pushScrap(intervals, at, f.stretch.fromUm, model.usable)
+    if (f.fromUm > at) at = pushScrap(intervals, at, f.fromUm, model.usable)
     for (const piece of inOrder(f, sequences[s]!, items)) {
       const { item, option, declaredUm } = piece
       intervals.push({ fromUm: at, toUm: at + piece.cutUm, use: 'piece', item, option, declaredUm })
@@ -131,10 +132,10 @@ function walkInwards(
     }
     if (s === filled.length - 1) break
     if (f.windOff) {
-      intervals.push({ fromUm: at, toUm: f.stretch.toUm, use: 'remnant', putup: f.windOff.putup })
-      costMicro += f.windOff.costMicro - model.valueMicro(f.stretch.toUm - at)
-      at = f.stretch.toUm
-    } else if (f.stretch.toUm > at) at = pushScrap(intervals, at, f.stretch.toUm, model.usable)
+      intervals.push({ fromUm: at, toUm: f.toUm, use: 'remnant', putup: f.windOff.putup })
+      costMicro += f.windOff.costMicro - model.valueMicro(f.toUm - at)
+      at = f.toUm
+    } else if (f.toUm > at) at = pushScrap(intervals, at, f.toUm, model.usable)
   }
   let restUm = 0
   let endUm = good.toUm
@@ -175,15 +176,35 @@ function pushScrap(
   return toUm
 }
 
-function fill(catalog: Catalog, items: Item[], stretch: Fillable, taken: Taken[]): Filled {
+/** The pieces of all stretches, as far out as they go. */
+function fill(catalog: Catalog, items: Item[], stretches: Fillable[], taken: Taken[][]): Filled[] {
+  const cuts = stretches.map((_, s) => (taken[s] ?? []).map((t) => cutsUm(items[t.item]!, t)))
+  const lengthsUm = cuts.map((of) => of.flat().reduce((sum, cutUm) => sum + cutUm, 0))
+  return stretches.map((stretch, s) => {
+    // those before may have grown
+    const { fromUm, roomUm } = chained(stretches, lengthsUm)[s]!
+    const pieces = grown(catalog, items, taken[s] ?? [], cuts[s]!, roomUm)
+    lengthsUm[s] = pieces.reduce((sum, p) => sum + p.cutUm, 0)
+    const fullUm = fromUm + lengthsUm[s]
+    const toUm = Math.max(fullUm, Math.min(stretch.toUm, stretches[s + 1]?.fromUm ?? stretch.toUm))
+    return { pieces, fromUm, fullUm, toUm, windOff: null }
+  })
+}
+
+/** The pieces of a stretch, those that were cut shorter than ordered as long as there is room. */
+function grown(
+  catalog: Catalog,
+  items: Item[],
+  taken: Taken[],
+  cuts: LengthUm[][],
+  roomUm: LengthUm,
+): Filled['pieces'] {
   const { lengthGuardRatio, pieceTrimUm } = catalog.input.site.cutRules
   const pieces: Filled['pieces'] = []
-  let leftUm = stretch.toUm - stretch.fromUm
-  const cutsOf = taken.map((t) => cutsUm(items[t.item]!, t))
-  for (const cuts of cutsOf) for (const cutUm of cuts) leftUm -= cutUm
+  let leftUm = roomUm
   for (const [i, t] of taken.entries()) {
     const item = items[t.item]!
-    for (let cutUm of cutsOf[i]!) {
+    for (let cutUm of cuts[i]!) {
       if (item.shortest && cutUm < item.cutUm) {
         // what would be scrap is better given to a piece that is short of what was ordered
         const holdsUm = bulkCutUm(
@@ -203,7 +224,7 @@ function fill(catalog: Catalog, items: Item[], stretch: Fillable, taken: Taken[]
       pieces.push({ item: t.item, option: t.option, group: t.group, cutUm, declaredUm })
     }
   }
-  return { stretch, pieces, leftUm, windOff: null }
+  return pieces
 }
 
 /** What each of these pieces takes: of leads, the whole micrometre that brings it up to what all of them up to it need. */
@@ -216,11 +237,12 @@ function cutsUm(item: Item, { count, cutUm }: Taken): LengthUm[] {
 }
 
 function considerWindOff(catalog: Catalog, items: Item[], model: DrumModel, place: Place, f: Filled): void {
-  if (f.leftUm <= 0) return
-  const worthMicro = model.valueMicro(f.leftUm)
+  const leftUm = f.toUm - f.fullUm
+  if (leftUm <= 0) return
+  const worthMicro = model.valueMicro(leftUm)
   if (worthMicro === 0) return
-  const windOff = cheapestWindOff(catalog, place, f.leftUm)
-  if (!windOff || worthMicro - windOff.costMicro <= f.leftUm * model.scrapMicroPerUm) return
+  const windOff = cheapestWindOff(catalog, place, leftUm)
+  if (!windOff || worthMicro - windOff.costMicro <= leftUm * model.scrapMicroPerUm) return
   const group = items.flatMap((i) => i.options).find((o) => o.putup === windOff.putup)?.group ?? -1
   f.windOff = { ...windOff, group }
 }

@@ -4,6 +4,7 @@ import { placeTakes } from './drum-model.ts'
 import type { TypeInstance } from './instance.ts'
 import { layOut, type Pattern } from './pattern.ts'
 import type { Random } from './random.ts'
+import { chained } from './stretch-chain.ts'
 import type { Taken } from './stretch-fill.ts'
 import { type TypeSolution, unservedOf } from './type-solution.ts'
 
@@ -211,12 +212,12 @@ export class PieceMoves {
     return this.#overUm(move, to) <= 0 && this.#overUm(move, from) <= 0
   }
 
-  /** By how much the pieces of a spot are longer than its stretch. */
+  /** By how much the pieces of a spot are too long for its stretch, or for one that they reach into. */
   #overUm(move: Move, { drum, stretch }: Spot): number {
     if (drum === NOT_SERVED) return 0
     const { division, taken } = move.drums.get(drum)!
-    const { fromUm, toUm } = this.#instance.drums[drum]!.divisions[division]![stretch]!
-    return taken[stretch]!.reduce((sum, t) => sum + t.count * t.cutUm, fromUm - toUm)
+    const lengthsUm = taken.map((of) => of.reduce((sum, t) => sum + t.count * t.cutUm, 0))
+    return -chained(this.#instance.drums[drum]!.divisions[division]!, lengthsUm)[stretch]!.roomUm
   }
 
   #mayLie(t: Taken, { drum, stretch }: Spot, move: Move): boolean {

@@ -11,6 +11,16 @@ const SEARCH_CELLS = 2048
 /** No cell is finer than this: below it nobody can cut. */
 const LEAST_CELL_UM = 500
 
+/** Not all of what is left to the next stretch will be filled. */
+const SHARED = 0.98
+
+/** A stretch being filled, with the cells at its outer edge that pieces of the one before have, and the one after it. */
+interface Filling {
+  stretch: Fillable
+  skipped: number
+  next?: Fillable | undefined
+}
+
 /** A pattern with what it earns at the prices asked for. */
 export interface Priced {
   pattern: Pattern
@@ -59,29 +69,34 @@ export class Pricer {
     let best: Priced | null = null
     const stretches = model.divisions[division]!
     const cellUm = cellOf(stretches, SEARCH_CELLS)
-    for (const stretch of stretches) {
+    let endUm = 0
+    for (const [s, stretch] of stretches.entries()) {
+      // by whole cells, so that what rests are worth is reckoned once
+      const skipped = Math.ceil(Math.max(0, endUm - stretch.fromUm) / cellUm)
+      const open = { ...stretch, fromUm: stretch.fromUm + skipped * cellUm }
       const offered = offeredIn(
         this.#items,
         where,
-        stretch,
+        open,
         { prices: market.prices, caps, partsLeft },
         cutRules,
       )
       if (offered.length > 0) {
         const changeMicro = where.changeMicro * changeShare
-        this.#fill.run(stretch.toUm - stretch.fromUm, cellUm, offered, () => changeMicro)
+        this.#fill.run(stretch.toUm - open.fromUm, cellUm, offered, () => changeMicro)
         this.work++
         const stopped = trimmed(
           this.#items,
-          this.#fill.taken(this.#stopAt(model, where, stretch, cellUm)),
+          this.#fill.taken(this.#stopAt(model, where, { stretch, skipped }, cellUm)),
           caps,
         )
         best = better(best, this.#laid(model, drum, place, division, [...passed, stopped], market.prices))
         const through = trimmed(
           this.#items,
-          this.#fill.taken(this.#passAt(model, where, stretch, cellUm)),
+          this.#fill.taken(this.#passAt(model, where, { stretch, skipped, next: stretches[s + 1] }, cellUm)),
           caps,
         )
+        endUm = through.reduce((sum, t) => sum + t.count * t.cutUm, open.fromUm)
         for (const t of through) {
           caps[t.item] = Math.max(0, caps[t.item]! - this.#amount(t))
           partsLeft[t.item] = partsLeft[t.item]! - t.count
@@ -105,20 +120,36 @@ export class Pricer {
   }
 
   /** Where to stop in this stretch: best with the rest kept. */
-  #stopAt(model: DrumModel, place: Place, stretch: Fillable, cellUm: number): number {
-    const { cells } = this.#fill
+  #stopAt(model: DrumModel, place: Place, { stretch, skipped }: Filling, cellUm: number): number {
     const beyond = model.keptFromMicro(stretch.toUm)
-    const rests = this.#table(`stop:${place.id}`, stretch, cells, (x) =>
+    const rests = this.#table(`stop:${place.id}`, stretch, this.#fill.cells + skipped, (x) =>
       this.#restWorth(model, place, stretch.fromUm + x * cellUm, stretch, beyond),
     )
-    return this.#fill.bestWith(rests).at
+    return this.#fill.bestWith(rests.subarray(skipped)).at
   }
 
-  /** How full to leave a stretch that is passed: what is left is scrap or is wound off. */
-  #passAt(model: DrumModel, place: Place, stretch: Fillable, cellUm: number): number {
-    const rests = this.#table(`pass:${place.id}`, stretch, this.#fill.cells, (x) =>
+  /** How full to leave a stretch that is passed: what is left is scrap or is wound off, or the next has it. */
+  #passAt(model: DrumModel, place: Place, { stretch, skipped, next }: Filling, cellUm: number): number {
+    if (next && next.fromUm < stretch.toUm) return this.#shareAt(model, { stretch, skipped, next }, cellUm)
+    const rests = this.#table(`pass:${place.id}`, stretch, this.#fill.cells + skipped, (x) =>
       this.#passedWorth(model, place, stretch.toUm - stretch.fromUm - x * cellUm),
     )
+    return this.#fill.bestWith(rests.subarray(skipped)).at
+  }
+
+  /** How full to leave a stretch that overlaps the next: what both may have earns there nearly what it earns here in the mean. */
+  #shareAt(
+    model: DrumModel,
+    { stretch, skipped, next }: Filling & { next: Fillable },
+    cellUm: number,
+  ): number {
+    const { best, cells } = this.#fill
+    const perUm = (SHARED * best[cells]!) / Math.max(1, cells * cellUm)
+    const rests = Float64Array.from({ length: cells + 1 }, (_, x) => {
+      const placeUm = stretch.fromUm + (skipped + x) * cellUm
+      const sharedUm = stretch.toUm - Math.max(placeUm, next.fromUm)
+      return Math.max(0, next.fromUm - placeUm) * model.scrapMicroPerUm + Math.max(0, sharedUm) * perUm
+    })
     return this.#fill.bestWith(rests).at
   }
 

@@ -6,6 +6,7 @@ import { type DrumModel, placeTakes } from './drum-model.ts'
 import { barestCutUm, bulkCutUm, type Item, sideBySideUm } from './item.ts'
 import { laidIntervals, layOut, type Pattern } from './pattern.ts'
 import type { OpenType } from './repair-instance.ts'
+import { chained } from './stretch-chain.ts'
 import type { Taken } from './stretch-fill.ts'
 import { emptyTally, SLACK_UM } from './tally.ts'
 import { checkMounting } from './verify-mounting.ts'
@@ -126,31 +127,32 @@ function takenBy(
 ): Taken[][] {
   const where = model.places[place]!
   const { cutRules } = type.catalog.input.site
-  return model.divisions[division]!.map((stretch) => {
-    const taken: Taken[] = []
-    let leftUm = stretch.toUm - stretch.fromUm
-    for (const piece of pieces) {
-      if (piece.fromUm < stretch.fromUm || piece.toUm > stretch.toUm) continue
-      const item = itemOf(type, piece)
-      if (!item || !stretch.allowed[item.index]) continue
-      const option = item.options.findIndex(
-        (o) => o.putup === piece.putup && placeTakes(where, item, o.putup),
-      )
-      if (option < 0) continue
-      const { group, mostDeclaredUm } = item.options[option]!
-      const cutUm = cutOf(item, mostDeclaredUm, piece, cutRules)
-      if (cutUm === null) continue
-      // a margin that has grown since may leave no room for all of them
-      const fits = Math.floor(leftUm / (item.lead ? barestCutUm(item) : cutUm))
-      const count = Math.min(wantedOf(type, item, piece), fits)
-      if (count <= 0) continue
-      leftUm -= sideBySideUm(item, count, cutUm)
-      const known = taken.find((t) => t.item === item.index && t.option === option && t.cutUm === cutUm)
-      if (known) known.count += count
-      else taken.push({ item: item.index, option, group, count, cutUm })
-    }
-    return taken
-  })
+  const stretches = model.divisions[division]!
+  const taken: Taken[][] = stretches.map(() => [])
+  const lengthsUm = stretches.map(() => 0)
+  for (const piece of pieces) {
+    const item = itemOf(type, piece)
+    const s = stretches.findIndex(
+      ({ fromUm, toUm, allowed }) =>
+        piece.fromUm >= fromUm && piece.toUm <= toUm && item && allowed[item.index],
+    )
+    if (!item || s < 0) continue
+    const option = item.options.findIndex((o) => o.putup === piece.putup && placeTakes(where, item, o.putup))
+    if (option < 0) continue
+    const { group, mostDeclaredUm } = item.options[option]!
+    const cutUm = cutOf(item, mostDeclaredUm, piece, cutRules)
+    if (cutUm === null) continue
+    // a margin that has grown since may leave no room for all of them
+    const { roomUm } = chained(stretches, lengthsUm)[s]!
+    const fits = Math.floor(roomUm / (item.lead ? barestCutUm(item) : cutUm))
+    const count = Math.min(wantedOf(type, item, piece), fits)
+    if (count <= 0) continue
+    lengthsUm[s] = lengthsUm[s]! + sideBySideUm(item, count, cutUm)
+    const known = taken[s]!.find((t) => t.item === item.index && t.option === option && t.cutUm === cutUm)
+    if (known) known.count += count
+    else taken[s]!.push({ item: item.index, option, group, count, cutUm })
+  }
+  return taken
 }
 
 /** What a piece of the old plan takes by the margins of now, no more than it may; null where it is too short for what is wanted now. */

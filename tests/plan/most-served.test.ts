@@ -9,6 +9,7 @@ import { bestOfAll } from './best-of-all.ts'
 import { tinyWorks } from './tiny-works.ts'
 
 const PER_TEST = 40
+const STARTS = [1, 41, 81]
 /** Micro-euro by which a sum over pieces may differ from the same sum over lines. */
 const ROUNDING_MICRO = 10
 const LIMIT = { seconds: 60, nodes: 10_000 }
@@ -22,7 +23,7 @@ async function served(works: PlanInput) {
 }
 
 describe('what serves most', () => {
-  it.each([1, 1 + PER_TEST])('leaves as little as the best of all plans, from works %i', async (start) => {
+  it.each(STARTS)('leaves as little as the best of all plans, from works %i', async (start) => {
     let short = 0
     for (let seed = start; seed < start + PER_TEST; seed++) {
       const works = tinyWorks(seed)

@@ -9,7 +9,10 @@ export interface LinearProgram {
   addColumn(cost: number, lower: number, upper: number, rows: number[], values: number[]): number
   setRowBounds(row: number, lower: number, upper: number): void
   setColumnBounds(column: number, lower: number, upper: number): void
-  /** Solves the linear program; null when it has no optimum. Duals are of the rows: cost change per unit of the bound. */
+  /**
+   * Solves the linear program; null when it has no optimum or the library gives up on it, so that an answer of none proves nothing.
+   * Duals are of the rows: cost change per unit of the bound.
+   */
   solve(): { objective: number; values: Float64Array; duals: Float64Array } | null
   /** Solves with these columns whole; null when nothing whole was found within the limit. */
   solveWhole(wholeColumns: number[], limit: WholeLimit): WholeSolved | null

@@ -1,6 +1,6 @@
 import type { MicroEur } from '../quantity/money.ts'
 import type { TypeInstance } from './instance.ts'
-import type { LinearProgram, LinearProgramEngine } from './linear-program.ts'
+import type { LinearProgramEngine } from './linear-program.ts'
 import type { LongPieces } from './long-pieces.ts'
 import { AS_MUCH_MICRO } from './master.ts'
 
@@ -79,7 +79,7 @@ export function pricesNear(
         ...entries.map(([, n]) => n),
       ])
     })
-    const solved = solvedIfAtAll(lp)
+    const solved = lp.solve()
     if (!solved) return null
     const items = Float64Array.from(centre.items)
     for (const [item, row] of rows) items[item] = Math.max(0, Math.round(solved.duals[row]! * MICRO))
@@ -91,14 +91,5 @@ export function pricesNear(
     }
   } finally {
     lp.dispose()
-  }
-}
-
-/** The library gives up on a program of figures that lie too far apart: what it does not tell is not proven, and the plan is none the worse. */
-function solvedIfAtAll(lp: LinearProgram): ReturnType<LinearProgram['solve']> {
-  try {
-    return lp.solve()
-  } catch {
-    return null
   }
 }

@@ -50,7 +50,7 @@ class HighsProgram implements LinearProgram {
   }
 
   solve(): { objective: number; values: Float64Array; duals: Float64Array } | null {
-    this.#model.run()
+    if (!this.#ran() && !this.#ranAnew()) return null
     if (this.#model.getModelStatus() !== this.#highs.constants.modelStatus.optimal) return null
     const solution = this.#model.getSolution()
     return {
@@ -87,6 +87,21 @@ class HighsProgram implements LinearProgram {
       this.#model.clearIntegrality()
       this.#model.options.set({ time_limit: 1e9 })
     }
+  }
+
+  /** The library gives up on figures that lie too far apart, and now and then on what it has made of sound ones step by step. */
+  #ran(): boolean {
+    try {
+      this.#model.run()
+      return true
+    } catch {
+      return false
+    }
+  }
+
+  #ranAnew(): boolean {
+    this.#model.clearSolver()
+    return this.#ran()
   }
 
   dispose(): void {

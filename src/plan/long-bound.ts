@@ -6,14 +6,22 @@ import { leastTakenUm, withLeastTaken } from './least-taken.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
 import { type Dealt, LongDeal } from './long-deal.ts'
 import { LongHall } from './long-hall.ts'
-import { type DealtPlan, freeBranch, type LongNode, lengthsOf, letsIn } from './long-node.ts'
+import { type Deal, type DealtPlan, freeBranch, type LongNode, lengthsOf, letsIn } from './long-node.ts'
 import { LongPieces } from './long-pieces.ts'
 import { type PricedNear, pricesNear, type ShortPrices } from './long-prices.ts'
 import { longSplits } from './long-split.ts'
 import { AS_MUCH_MICRO } from './master.ts'
 
-/** Choices of how many long pieces of each kind that are told apart. */
-export const MOST_CODES = 2_000
+/** Choices of how many long pieces of each kind that are told apart at first. */
+const FIRST_CODES = 300
+/** Cells that a stretch is divided into at first, and how they grow. */
+const FIRST_CELLS = 1_000
+const FINER = 4
+const MOST_CELLS = 8_000
+/** Steps of reckoning for one set of prices that more kinds of long pieces may lead to, and the most choices. */
+const MOST_EFFORT = 200_000
+const MOST_CHOICES = 1_000
+const LESS = 0.8
 /** A bound this near is as good as reached: half a cent. */
 const NEAR_MICRO = 5_000
 /** Prices are as good as the best when no others can prove more than this, or than this share of what is left to prove. */
@@ -48,13 +56,9 @@ export class LongBound {
   readonly #engine: LinearProgramEngine
   readonly #unservedMicro: MicroEur
   readonly #leastUm: number
-  readonly #pieces: LongPieces
-  readonly #hall: LongHall
-  readonly #deal: LongDeal
-  /** Prices of long pieces, by kind: they prove nothing and only say early what cannot be the best. */
-  readonly #longPrices: number[]
-  /** Plans of the relaxation so far. */
-  readonly #dealt: DealtPlan[] = []
+  readonly #catalog: Catalog
+  #work = 0
+  #dealt: Deal | null = null
   #open: LongNode[]
   #at: LongNode | null = null
   /** Least bound of the nodes that are done with. */
@@ -68,24 +72,32 @@ export class LongBound {
     unservedMicro: MicroEur,
     duals: Duals,
   ) {
+    this.#catalog = catalog
     this.#instance = instance
     this.#engine = engine
     this.#unservedMicro = unservedMicro
     this.#leastUm = leastTakenUm(instance.items, unservedMicro + AS_MUCH_MICRO)
-    this.#pieces = new LongPieces(instance, MOST_CODES)
-    this.#hall = new LongHall(catalog, instance, this.#pieces)
-    this.#deal = new LongDeal(instance, this.#pieces)
-    this.#longPrices = this.#pieces.kinds.map((k) => duals.items[k.items[0]!.index]!)
-    const prices = { items: duals.items, service: duals.service }
-    const drums = this.#hall.waysOfSets.map(freeBranch)
-    this.#open = [
-      { drums, boundMicro: Number.NEGATIVE_INFINITY, centre: prices, next: prices, box: BOX, tried: 0 },
-    ]
+    const pieces = new LongPieces(instance, FIRST_CODES)
+    const cells = FIRST_CELLS
+    const hall = new LongHall(catalog, instance, pieces, cells)
+    const deal = new LongDeal(instance, pieces)
+    const level = { pieces, cells, hall, deal, prices: longPrices(pieces, duals.items), dealt: [] }
+    const centre = { items: duals.items, service: duals.service }
+    const drums = hall.waysOfSets.map(freeBranch)
+    const boundMicro = Number.NEGATIVE_INFINITY
+    this.#open = [{ level, drums, boundMicro, centre, next: centre, box: BOX, tried: 0 }]
+  }
+
+  /** Who got which long pieces when the bound last rose; null where it has not since this was last asked. */
+  takeDeal(): Deal | null {
+    const deal = this.#dealt
+    this.#dealt = null
+    return deal
   }
 
   /** Stretches filled so far: the measure of work. */
   get work(): number {
-    return this.#hall.work
+    return this.#work
   }
 
   /** −Infinity before the first step. */
@@ -113,9 +125,12 @@ export class LongBound {
       node.boundMicro = found.boundMicro
       node.centre = prices
     }
-    this.#dealt.push(this.#hall.planOf(node, found.dealt, prices))
+    const { hall, dealt, pieces } = node.level
+    const plan = hall.planOf(node, found.dealt, prices)
+    if (better) this.#dealt = { drums: longItems(pieces, plan), dealt: pieces.holds, prices: prices.items }
+    dealt.push(plan)
     // the oldest say least about where the prices are now
-    if (this.#dealt.length > MOST_PLANS) this.#dealt.shift()
+    if (dealt.length > MOST_PLANS) dealt.shift()
     this.#reprice(node, better, planMicro)
     return true
   }
@@ -154,15 +169,19 @@ export class LongBound {
     planMicro: MicroEur,
     over: () => boolean,
   ): { boundMicro: MicroEur; dealt: Dealt } | null | 'broken off' {
-    if (!this.#hall.price(node, prices, over)) return 'broken off'
-    const paidMicro = this.#paid(prices)
-    const terms = { prices: this.#longPrices, service: prices.service }
+    const { pieces, hall, deal } = node.level
+    const workBefore = hall.work
+    const priced = hall.price(node, prices, over)
+    this.#work += hall.work - workBefore
+    if (!priced) return 'broken off'
+    const paidMicro = this.#paid(pieces, prices)
+    const terms = { prices: node.level.prices, service: prices.service }
     let best: Dealt | null = null
-    const kept = this.#hall.keeper()
-    for (const { lines, fixedMicro } of this.#hall.lineSets()) {
-      const choices = this.#hall.choices(node, lines)
+    const kept = hall.keeper()
+    for (const { lines, fixedMicro } of hall.lineSets()) {
+      const choices = hall.choices(node, lines)
       if (choices.some((of) => of.length === 0)) continue
-      const dealt = this.#deal.deal(choices, terms, fixedMicro, planMicro - paidMicro)
+      const dealt = deal.deal(choices, terms, fixedMicro, planMicro - paidMicro)
       if (!dealt) continue
       if (!best || dealt.costMicro < best.costMicro) best = dealt
       kept.note(lines, choices, dealt.leastWith, planMicro - paidMicro)
@@ -173,10 +192,10 @@ export class LongBound {
   }
 
   /** What prices pay for short pieces, less what may stay unserved could earn of it. */
-  #paid(prices: ShortPrices): number {
+  #paid({ holds }: LongPieces, prices: ShortPrices): number {
     let paid = -Math.ceil(prices.service * (this.#unservedMicro + AS_MUCH_MICRO + 1))
     for (const item of this.#instance.items) {
-      if (this.#pieces.holds[item.index]) continue
+      if (holds[item.index]) continue
       const price = prices.items[item.index]!
       paid += Math.floor(price * item.demand * item.leastShare)
       for (const tier of item.tiers)
@@ -188,7 +207,7 @@ export class LongBound {
 
   /** Finds the next prices of a node, or splits it where there are none better. */
   #reprice(node: LongNode, better: boolean, planMicro: MicroEur): void {
-    const plans = this.#dealt.filter((p) => letsIn(node, p))
+    const plans = node.level.dealt.filter((p) => letsIn(node, p))
     const near = (box: number) => this.#near(node, plans, box)
     node.tried++
     let next = near(node.box)
@@ -199,7 +218,9 @@ export class LongBound {
     while (next && (last || next.mostMicro - node.boundMicro < settledMicro)) {
       // a box so wide that holds back even so is that of pieces which nothing can serve: no prices settle them
       if (last || !next.boxed || node.box >= ANYWHERE) {
-        this.#split(node, plans, next.shares, planMicro)
+        const deeper = this.#deeper(node)
+        if (deeper) this.#replace(node, [deeper])
+        else this.#split(node, plans, next.shares, planMicro)
         return
       }
       node.box = Math.min(ANYWHERE, node.box * LEAP)
@@ -210,13 +231,53 @@ export class LongBound {
   }
 
   #near(node: LongNode, plans: DealtPlan[], box: number): PricedNear | null {
-    const { centre } = node
-    return pricesNear(this.#instance, this.#pieces, this.#engine, this.#unservedMicro, plans, centre, box)
+    const { centre, level } = node
+    return pricesNear(this.#instance, level.pieces, this.#engine, this.#unservedMicro, plans, centre, box)
+  }
+
+  /**
+   * The same node with more kinds of long pieces told apart, now that few choices of those before are left; null where there are
+   * no more, or too many choices would come of it.
+   */
+  #deeper(node: LongNode): LongNode | null {
+    const { pieces: base, hall: before, prices } = node.level
+    const cells = Math.min(MOST_CELLS, node.level.cells * FINER)
+    const choices = node.drums.reduce(
+      (sum, b) => sum + b.codes.flat().reduce((n, c) => n + (c?.size ?? 0), 0),
+      0,
+    )
+    let times = MOST_CHOICES / choices
+    while (times > 1 && before.effort(node, times) > MOST_EFFORT) times *= LESS
+    const pieces = new LongPieces(this.#instance, times, base)
+    if (pieces.kinds.length === base.kinds.length && cells === node.level.cells) return null
+    const hall = new LongHall(this.#catalog, this.#instance, pieces, cells, {
+      pieces: base,
+      drums: node.drums,
+    })
+    const fresh = longPrices(pieces, node.centre.items).slice(prices.length)
+    const level = {
+      pieces,
+      cells,
+      hall,
+      deal: new LongDeal(this.#instance, pieces),
+      prices: [...prices, ...fresh],
+      dealt: [],
+    }
+    const drums = node.drums.map((branch) => {
+      const codes = branch.codes.map((ways) => ways.map((c) => (c?.size === 0 ? c : null)))
+      return { ...branch, codes }
+    })
+    return { ...node, level, drums, next: node.centre, box: BOX, tried: 0 }
+  }
+
+  #replace(node: LongNode, by: LongNode[]): void {
+    this.#open = [...this.#open.filter((n) => n !== node), ...by]
+    this.#at = null
   }
 
   /** Splits where the bounds of the two halves rise most, as far as the plans known so far tell. */
   #split(node: LongNode, plans: DealtPlan[], shares: Float64Array, planMicro: MicroEur): void {
-    const splits = longSplits(this.#instance, this.#pieces, node, plans, shares, BOX)
+    const splits = longSplits(this.#instance, node, plans, shares, BOX)
     let most = Number.NEGATIVE_INFINITY
     let best: LongNode[] | null = null
     for (const { gainMicro, children } of splits.slice(0, PROBED)) {
@@ -237,7 +298,30 @@ export class LongBound {
       this.#done(node, node.boundMicro)
       return
     }
-    this.#open = [...this.#open.filter((n) => n !== node), ...best]
-    this.#at = null
+    this.#replace(node, best)
   }
+}
+
+/** The pieces of each kind are given out item by item, drum by drum. */
+function longItems(pieces: LongPieces, { drums }: DealtPlan): Deal['drums'] {
+  const left = new Map(pieces.kinds.flatMap((k) => k.items.map((i) => [i.index, i.demand])))
+  return drums.map(({ choice: { at, code } }) => {
+    if (!at) return null
+    const counts = new Map<number, number>()
+    for (const kind of pieces.kinds) {
+      let count = pieces.countOf(code, kind)
+      for (const { index } of kind.items) {
+        const n = Math.min(count, left.get(index)!)
+        if (n === 0) continue
+        counts.set(index, n)
+        left.set(index, left.get(index)! - n)
+        count -= n
+      }
+    }
+    return counts
+  })
+}
+
+function longPrices({ kinds }: LongPieces, items: Float64Array): number[] {
+  return kinds.map((k) => items[k.items[0]!.index]!)
 }

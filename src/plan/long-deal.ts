@@ -27,16 +27,23 @@ export interface Dealt {
   leastWith: Float64Array[]
 }
 
-/** Where a drum's turn begins and ends. */
-interface Turn {
-  /** Codes of what may have been given out before, the least spent first. */
-  reached: Int32Array
-  /** By code: what was spent above the least so far. */
+/** What may have been given out at some time, the least spent first. */
+interface Reached {
+  codes: Int32Array
+  bits: Int32Array
+  /** What was spent above the least so far, and what is still to be spent at least. */
   spent: Float64Array
+  togo: Float64Array
+}
+
+/** A drum's turn. */
+interface Turn {
+  from: Reached
   /** By choice: what it costs above the best of its drum. */
   above: Float64Array
-  /** By code after the drum: the code that closing its lot leads to, and what that costs. */
-  closed: Map<number, { to: number; micro: number }> | null
+  to: Reached
+  /** Where the drum is the last of its lot: by what it ended with, number of what closing the lot leads to, and what that costs. */
+  closed: { to: Int32Array; micro: Float64Array } | null
 }
 
 const NEVER = Number.POSITIVE_INFINITY
@@ -49,25 +56,22 @@ const NEVER = Number.POSITIVE_INFINITY
  */
 export class LongDeal {
   readonly #pieces: LongPieces
-  readonly #bits: Int32Array
   /** Drums, lot by lot. */
   readonly #order: number[]
   /** Drums that are the last of their lot, where there are lot groups. */
   readonly #closing: Set<number>
-  readonly #spent: Float64Array[]
-  readonly #togo: Float64Array[]
+  /** By code: its number among those reached, while one turn is reckoned; −1 for none. */
+  readonly #numbers: Int32Array
 
   constructor(instance: TypeInstance, pieces: LongPieces) {
     this.#pieces = pieces
-    this.#bits = pieces.inBits()
     const lotOf = (d: number | undefined) => (d === undefined ? '' : instance.drums[d]!.usable.drum.lot)
     this.#order = [...instance.drums.keys()].sort((a, b) =>
       lotOf(a) < lotOf(b) ? -1 : lotOf(a) > lotOf(b) ? 1 : a - b,
     )
     const grouped = pieces.kinds.some((k) => k.group !== null)
     this.#closing = new Set(this.#order.filter((d, i) => grouped && lotOf(this.#order[i + 1]) !== lotOf(d)))
-    this.#spent = [...this.#order, -1].map(() => new Float64Array(pieces.codes))
-    this.#togo = this.#spent.map(() => new Float64Array(pieces.codes))
+    this.#numbers = new Int32Array(pieces.codes).fill(-1)
   }
 
   /** `fixedMicro` is paid whatever is chosen. */
@@ -91,111 +95,129 @@ export class LongDeal {
     const roomMicro = mostMicro - baseMicro - left.reduce((sum, of) => sum + Math.min(...of), 0)
     if (roomMicro < 0) return null
     const turns: Turn[] = []
-    let reached: Int32Array = Int32Array.of(0)
-    this.#spent[0]!.fill(NEVER)
-    this.#spent[0]![0] = 0
-    for (const [i, d] of this.#order.entries()) {
-      const spent = this.#spent[i]!
-      reached.sort((a, b) => spent[a]! - spent[b]!)
-      const turn: Turn = { reached, spent, above: above[d]!, closed: null }
+    let from = this.#sorted([0], [0])
+    for (const d of this.#order) {
+      const turn: Turn = { from, above: above[d]!, to: from, closed: null }
+      turn.to = this.#choose(turn, choices[d]!, roomMicro)
+      from = this.#closing.has(d) ? this.#close(turn, left) : turn.to
       turns.push(turn)
-      reached = this.#choose(turn, choices[d]!, this.#spent[i + 1]!, roomMicro)
-      if (this.#closing.has(d)) reached = this.#close(turn, left, this.#spent[i + 1]!, reached)
     }
-    const last = this.#togo[turns.length]!.fill(NEVER)
-    for (const code of reached)
-      last[code] = kinds.reduce((sum, kind, k) => sum + left[k]![kind.demand - counts[k]!(code)]!, 0)
-    const leastWith = this.#back(choices, turns, baseMicro, roomMicro)
-    const costMicro = baseMicro + this.#togo[0]![0]!
-    return costMicro < mostMicro ? { costMicro, ...this.#trace(choices, turns), leastWith } : null
+    for (const [n, code] of from.codes.entries())
+      from.togo[n] = kinds.reduce((sum, kind, k) => sum + left[k]![kind.demand - counts[k]!(code)]!, 0)
+    const leastWith = this.#back(choices, turns, from, baseMicro, roomMicro)
+    const costMicro = baseMicro + (turns[0]?.from ?? from).togo[0]!
+    return costMicro < mostMicro ? { costMicro, ...this.#trace(choices, turns, from), leastWith } : null
   }
 
-  #choose(
-    { reached, spent, above }: Turn,
-    of: LongChoice[],
-    next: Float64Array,
-    roomMicro: number,
-  ): Int32Array {
-    const bits = this.#bits
+  #sorted(codes: number[], spent: number[]): Reached {
+    const order = Int32Array.from(codes.keys()).sort((a, b) => spent[a]! - spent[b]!)
+    const sorted = order.map((n) => codes[n]!)
+    return {
+      codes: sorted,
+      bits: sorted.map((code) => this.#pieces.bitsOf(code)),
+      spent: Float64Array.from(order, (n) => spent[n]!),
+      togo: new Float64Array(order.length).fill(NEVER),
+    }
+  }
+
+  #choose({ from, above }: Turn, of: LongChoice[], roomMicro: number): Reached {
     const pieces = this.#pieces
+    const numbers = this.#numbers
+    const { codes, bits, spent } = from
     const found: number[] = []
-    next.fill(NEVER)
+    const foundSpent: number[] = []
     for (let n = 0; n < above.length; n++) {
       const { code } = of[n]!
       const more = above[n]!
-      const codeBits = bits[code]!
-      for (let r = 0; r < reached.length; r++) {
-        const from = reached[r]!
-        const micro = spent[from]! + more
+      const codeBits = pieces.bitsOf(code)
+      for (let r = 0; r < codes.length; r++) {
+        const micro = spent[r]! + more
         if (micro > roomMicro) break
-        if (!pieces.fit(bits[from]!, codeBits)) continue
-        const to = from + code
-        if (next[to] === NEVER) found.push(to)
-        if (micro < next[to]!) next[to] = micro
+        if (!pieces.fit(bits[r]!, codeBits)) continue
+        const to = codes[r]! + code
+        const known = numbers[to]!
+        if (known < 0) {
+          numbers[to] = found.length
+          found.push(to)
+          foundSpent.push(micro)
+        } else if (micro < foundSpent[known]!) foundSpent[known] = micro
       }
     }
-    return Int32Array.from(found)
+    for (const code of found) numbers[code] = -1
+    return this.#sorted(found, foundSpent)
   }
 
   /** What a group was begun with from this lot and is not finished with it stays unserved. */
-  #close(turn: Turn, left: number[][], next: Float64Array, reached: Int32Array): Int32Array {
+  #close(turn: Turn, left: number[][]): Reached {
     const { kinds } = this.#pieces
-    const closed = new Map<number, { to: number; micro: number }>()
-    for (const from of reached) {
-      const counts = kinds.map((kind) => this.#pieces.countOf(from, kind))
+    const { codes, spent } = turn.to
+    const least = new Map<number, number>()
+    const ends = Array.from(codes, (code) => {
+      const counts = kinds.map((kind) => this.#pieces.countOf(code, kind))
       const begun = new Set(
         kinds.flatMap((kind, k) => (kind.group !== null && counts[k]! > 0 ? [kind.group] : [])),
       )
-      let to = from
+      let to = code
       let micro = 0
       for (const [k, kind] of kinds.entries())
         if (kind.group !== null && begun.has(kind.group)) {
           to += (kind.demand - counts[k]!) * kind.stride
           micro += left[k]![kind.demand - counts[k]!]!
         }
-      closed.set(from, { to, micro })
+      return { to, micro }
+    })
+    for (const [n, { to, micro }] of ends.entries())
+      least.set(to, Math.min(least.get(to) ?? NEVER, spent[n]! + micro))
+    const next = this.#sorted([...least.keys()], [...least.values()])
+    const numberOf = new Map([...next.codes].map((code, n) => [code, n]))
+    turn.closed = {
+      to: Int32Array.from(ends, ({ to }) => numberOf.get(to)!),
+      micro: Float64Array.from(ends, ({ micro }) => micro),
     }
-    turn.closed = closed
-    const least = new Map<number, number>()
-    for (const [from, { to, micro }] of closed)
-      least.set(to, Math.min(least.get(to) ?? NEVER, next[from]! + micro))
-    for (const from of reached) next[from] = NEVER
-    for (const [to, micro] of least) next[to] = micro
-    return Int32Array.from(least.keys())
+    return next
   }
 
   /** From the end backwards: what is still to be spent from each state, and so the least with each choice. */
-  #back(choices: LongChoice[][], turns: Turn[], baseMicro: number, roomMicro: number): Float64Array[] {
-    const bits = this.#bits
+  #back(
+    choices: LongChoice[][],
+    turns: Turn[],
+    last: Reached,
+    baseMicro: number,
+    roomMicro: number,
+  ): Float64Array[] {
+    const pieces = this.#pieces
+    const numbers = this.#numbers
     const leastWith = choices.map((of) => new Float64Array(of.length).fill(NEVER))
     for (let i = turns.length - 1; i >= 0; i--) {
-      const { reached, spent, above, closed } = turns[i]!
+      const { from, above, to, closed } = turns[i]!
+      const next = turns[i + 1]?.from ?? last
+      if (closed) for (const [n, k] of closed.to.entries()) to.togo[n] = next.togo[k]! + closed.micro[n]!
+      for (const [n, code] of to.codes.entries()) numbers[code] = n
       const of = choices[this.#order[i]!]!
       const least = leastWith[this.#order[i]!]!
-      const after = this.#togo[i + 1]!
-      for (const [from, { to, micro }] of closed ?? []) after[from] = this.#togo[i + 1]![to]! + micro
-      const togo = this.#togo[i]!.fill(NEVER)
+      const { codes, bits, spent, togo } = from
+      const after = to.togo
       for (let n = 0; n < above.length; n++) {
         const { code } = of[n]!
         const more = above[n]!
-        const codeBits = bits[code]!
+        const codeBits = pieces.bitsOf(code)
         let most = NEVER
-        for (let r = 0; r < reached.length; r++) {
-          const from = reached[r]!
-          if (spent[from]! + more > roomMicro) break
-          if (!this.#pieces.fit(bits[from]!, codeBits)) continue
-          const on = more + after[from + code]!
-          if (on < togo[from]!) togo[from] = on
-          if (spent[from]! + on < most) most = spent[from]! + on
+        for (let r = 0; r < codes.length; r++) {
+          if (spent[r]! + more > roomMicro) break
+          if (!pieces.fit(bits[r]!, codeBits)) continue
+          const on = more + after[numbers[codes[r]! + code]!]!
+          if (on < togo[r]!) togo[r] = on
+          if (spent[r]! + on < most) most = spent[r]! + on
         }
         least[n] = most + baseMicro
       }
+      for (const code of to.codes) numbers[code] = -1
     }
     return leastWith
   }
 
   /** Forward along what the least of all is made with. */
-  #trace(choices: LongChoice[][], turns: Turn[]): Pick<Dealt, 'choices' | 'unserved'> {
+  #trace(choices: LongChoice[][], turns: Turn[], last: Reached): Pick<Dealt, 'choices' | 'unserved'> {
     const chosen: LongChoice[] = []
     const unserved: Dealt['unserved'] = []
     const missing = (from: number, to: number) => {
@@ -205,19 +227,21 @@ export class LongDeal {
       }
     }
     let at = 0
-    for (const [i, { above, closed }] of turns.entries()) {
+    for (const [i, { from, above, to, closed }] of turns.entries()) {
       const d = this.#order[i]!
-      const after = this.#togo[i + 1]!
-      const n = above.findIndex(
-        (more, c) =>
-          this.#pieces.fit(this.#bits[at]!, this.#bits[choices[d]![c]!.code]!) &&
-          more + after[at + choices[d]![c]!.code]! === this.#togo[i]![at],
-      )
+      const r = from.codes.indexOf(at)
+      const n = above.findIndex((more, c) => {
+        const { code } = choices[d]![c]!
+        if (!this.#pieces.fit(from.bits[r]!, this.#pieces.bitsOf(code))) return false
+        const k = to.codes.indexOf(at + code)
+        return k >= 0 && more + to.togo[k]! === from.togo[r]
+      })
       chosen[d] = choices[d]![n]!
       at += chosen[d].code
-      const to = closed?.get(at)?.to ?? at
-      missing(at, to)
-      at = to
+      const next = turns[i + 1]?.from ?? last
+      const ended = closed ? next.codes[closed.to[to.codes.indexOf(at)]!]! : at
+      missing(at, ended)
+      at = ended
     }
     missing(at, this.#pieces.codes - 1)
     return { choices: chosen, unserved }

@@ -3,7 +3,7 @@ import type { Catalog } from './catalog.ts'
 import type { DrumModel } from './drum-model.ts'
 import type { Item } from './item.ts'
 import type { LongPieces } from './long-pieces.ts'
-import { LongStretch, type PutupBranch, type Rests } from './long-stretch.ts'
+import { LongStretch, type LongWay, type PutupBranch, type Rests } from './long-stretch.ts'
 import type { PlaceSet } from './place-set.ts'
 import { bit, putupsIn } from './putup-bits.ts'
 import type { RelaxedFill } from './relaxed-fill.ts'
@@ -38,6 +38,12 @@ export interface Filled {
   restUm: LengthUm
 }
 
+/** What is known of a drum from when fewer kinds were long: the choices of these that are left; null for all. */
+export interface BaseCodes {
+  pieces: LongPieces
+  codes: ReadonlySet<number> | null
+}
+
 /** By code: the most earned so far, by last put-up; the last of them all is none yet. */
 type Reached = Map<number, Float64Array>
 
@@ -50,6 +56,7 @@ export class LongDrum {
   readonly set: PlaceSet
   readonly stretches: LongStretch[]
   readonly #pieces: LongPieces
+  readonly #base: BaseCodes | null
   readonly #items: Item[]
   readonly #catalog: Catalog
   #worth: RestWorth
@@ -59,6 +66,8 @@ export class LongDrum {
   readonly #numbers = new Map<number, number>()
   /** By set of put-ups, bit by bit: their numbers. */
   readonly #sets = new Map<number, number[]>()
+  /** Choices looked at so far, beside the stretches filled. */
+  steps = 0
   #codes: ReadonlySet<number> | null = null
   #putups: PutupBranch = FREE
 
@@ -70,9 +79,11 @@ export class LongDrum {
     set: PlaceSet,
     woundOff: boolean,
     cells: number,
+    base: BaseCodes | null,
   ) {
     this.set = set
     this.#pieces = pieces
+    this.#base = base
     this.#items = items
     this.#catalog = catalog
     const stretches = woundOff ? model.relaxed.map((s) => ({ ...s, insideUm: 0 })) : model.parts
@@ -82,28 +93,51 @@ export class LongDrum {
       const lengthUm = this.#worth.lengthUm(k)
       const cellUm = Math.max(1, Math.ceil(lengthUm / cells))
       const shapes = shapesApart(items, set, stretch, catalog.input.site.cutRules)
-      return new LongStretch(pieces, shapes, lengthUm, cellUm, this.#restsOf(k, cellUm))
+      const begun = base && {
+        kinds: base.pieces.kinds.length,
+        letsIn: this.#within(base.codes, stretches.length),
+      }
+      return new LongStretch(pieces, shapes, lengthUm, cellUm, this.#restsOf(k, cellUm), begun)
     })
     for (const putup of putupsIn(this.stretches.reduce((all, s) => all | s.putups, 0)))
       this.#numbers.set(putup, this.#numbers.size)
   }
 
   /** Looks at no other choices than these; null for all. */
-  restrict(codes: ReadonlySet<number> | null, bits: Int32Array, putups: PutupBranch, range: RestRange): void {
+  restrict(codes: ReadonlySet<number> | null, putups: PutupBranch, range: RestRange): void {
     this.#limit(range)
     if (codes === this.#codes && putups === this.#putups) return
     this.#codes = codes
     this.#putups = putups
-    const whole = codes && [...codes].map((code) => bits[code]!)
+    const within = this.#within(codes, this.stretches.length)
     for (const stretch of this.stretches)
-      stretch.restrict(
-        (way) =>
-          (way.putups & putups.barred) === 0 &&
-          (!codes ||
-            (this.stretches.length === 1
-              ? codes.has(way.code)
-              : whole!.some((all) => this.#pieces.within(way.bits, all)))),
-      )
+      stretch.restrict((way) => (way.putups & putups.barred) === 0 && within(way))
+  }
+
+  /** Whether what is given out in one of so many stretches may be a part of one of these choices. */
+  #within(
+    codes: ReadonlySet<number> | null,
+    stretches: number,
+  ): (way: Pick<LongWay, 'code' | 'bits'>) => boolean {
+    if (!codes) return () => true
+    if (stretches === 1) return ({ code }) => codes.has(code)
+    const whole = [...codes].map((code) => this.#pieces.bitsOf(code))
+    return ({ bits }) => whole.some((all) => this.#pieces.within(bits, all))
+  }
+
+  /** Whether a choice is let in, of all that its stretches together would make up. */
+  #letsIn(code: number): boolean {
+    if (this.#codes) return this.#codes.has(code)
+    return this.#base?.codes?.has(code % this.#base.pieces.codes) !== false
+  }
+
+  /** About how many steps it takes to find what each choice earns; `times` as many choices. */
+  effort(times: number): number {
+    const [first] = this.stretches
+    if (!first) return 0
+    if (this.stretches.length === 1) return first.ways.length * times
+    const choices = this.#codes?.size ?? this.#pieces.codes
+    return this.stretches.reduce((sum, s) => sum + s.ways.length * choices * times ** 2, 0)
   }
 
   #limit(range: RestRange): void {
@@ -128,7 +162,7 @@ export class LongDrum {
     // nothing can be cut of a drum without a clean stretch
     if ((this.stretches[0]?.ways.length ?? 0) === 0) return most
     this.#walk(this.#earned(fill, prices, caps), (code, micro) => {
-      if (this.#codes?.has(code) !== false && micro > (most.get(code) ?? NEVER)) most.set(code, micro)
+      if (this.#letsIn(code) && micro > (most.get(code) ?? NEVER)) most.set(code, micro)
     })
     for (const [code, micro] of most) most.set(code, this.#total(micro))
     return most
@@ -241,6 +275,7 @@ export class LongDrum {
         for (let p = 0; p < n; p++) if (state[p]! > most - this.set.changeMicro) lasts.push(p)
         for (const [w, way] of stretch.ways.entries()) {
           if (!this.#pieces.fit(beforeBits, way.bits)) continue
+          this.steps++
           const code = before + way.code
           stopped(code, gapMicro + most + e.stop[w]!, k, before, n + 1, w)
           for (const p of lasts)
@@ -305,6 +340,7 @@ export class LongDrum {
       passAfterUsed: new Int32Array(passed * n * n),
     }
     stretch.earn(fill, prices, caps, goesOn, this.#putups, (w, putups, used, stopMicro, passMicro) => {
+      this.steps++
       const here = this.#numbersOf(putups)
       const stop = stopMicro - here.length * changeMicro
       if (stop > e.stop[w]!) {

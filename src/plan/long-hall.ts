@@ -9,8 +9,8 @@ import type { ShortPrices } from './long-prices.ts'
 import { placeSets } from './place-set.ts'
 import { RelaxedFill } from './relaxed-fill.ts'
 
-/** Cells that a stretch is divided into. */
-const CELLS = 2_000
+/** So many choices looked at take about as long as filling one stretch. */
+const STEPS_A_UNIT = 500
 
 /** Lines that are used, each of which costs its change of cable. */
 interface LineSet {
@@ -21,7 +21,6 @@ interface LineSet {
 /** All drums of a cable type, at all their places and in all ways of working them, at given prices of short pieces. */
 export class LongHall {
   readonly #instance: TypeInstance
-  readonly #bits: Int32Array
   /** By drum, set of places and way. */
   readonly #drums: LongDrum[][][]
   readonly #fill = new RelaxedFill()
@@ -29,22 +28,40 @@ export class LongHall {
   /** What each earns with each choice at the prices last given. */
   #earned: Map<number, number>[][][] = []
 
-  constructor(catalog: Catalog, instance: TypeInstance, pieces: LongPieces) {
+  /** `cells`: so many is a stretch divided into; `base`: what is left from when fewer kinds were long. */
+  constructor(
+    catalog: Catalog,
+    instance: TypeInstance,
+    pieces: LongPieces,
+    cells: number,
+    base: { pieces: LongPieces; drums: LongBranch[] } | null = null,
+  ) {
     this.#instance = instance
-    this.#bits = pieces.inBits()
     this.#caps = Float64Array.from(instance.items, (i) => i.demand)
-    this.#drums = instance.drums.map((model) =>
-      placeSets(model).map((set) =>
+    this.#drums = instance.drums.map((model, d) =>
+      placeSets(model).map((set, s) =>
         // what is wound off, is wound off at a line
-        (set.places.some((p) => p.line !== null) ? [false, true] : [false]).map(
-          (woundOff) => new LongDrum(catalog, instance.items, pieces, model, set, woundOff, CELLS),
-        ),
+        (set.places.some((p) => p.line !== null) ? [false, true] : [false]).map((woundOff, w) => {
+          const left = base && { pieces: base.pieces, codes: base.drums[d]!.codes[s]![w]! }
+          return new LongDrum(catalog, instance.items, pieces, model, set, woundOff, cells, left)
+        }),
       ),
     )
   }
 
+  /** About how many steps a set of prices takes with so many times as many choices. */
+  effort(node: LongNode, times: number): number {
+    let sum = 0
+    for (const [d, sets] of this.#drums.entries())
+      for (const [s, ways] of sets.entries())
+        for (const [w, drum] of ways.entries())
+          if (node.drums[d]!.codes[s]![w]?.size !== 0) sum += drum.effort(times)
+    return sum
+  }
+
   get work(): number {
-    return this.#fill.runs
+    const steps = this.#drums.flat(2).reduce((sum, drum) => sum + drum.steps, 0)
+    return this.#fill.runs + Math.ceil(steps / STEPS_A_UNIT)
   }
 
   /** By drum and set of places: ways of working it. */
@@ -72,7 +89,7 @@ export class LongHall {
     prices: ShortPrices,
   ): Map<number, number> {
     if (codes?.size === 0) return new Map()
-    drum.restrict(codes, this.#bits, branch.putups, branch.range)
+    drum.restrict(codes, branch.putups, branch.range)
     return drum.most(this.#fill, prices.items, this.#caps)
   }
 

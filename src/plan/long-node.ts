@@ -1,6 +1,8 @@
 import type { MicroEur } from '../quantity/money.ts'
 import type { Branching } from './branching.ts'
-import type { LongChoice } from './long-deal.ts'
+import type { LongChoice, LongDeal } from './long-deal.ts'
+import type { LongHall } from './long-hall.ts'
+import type { LongPieces } from './long-pieces.ts'
 import type { PricedPlan, ShortPrices } from './long-prices.ts'
 import type { PutupBranch } from './long-stretch.ts'
 import { ANY_REST, type RestRange } from './rest-worth.ts'
@@ -16,8 +18,22 @@ export interface LongBranch {
   range: RestRange
 }
 
+/** The kinds of long pieces that are told apart in a node and those split from it, and all that is known with these. */
+export interface LongLevel {
+  pieces: LongPieces
+  /** Cells that a stretch is divided into. */
+  cells: number
+  hall: LongHall
+  deal: LongDeal
+  /** Prices of long pieces, by kind: they prove nothing and only say early what cannot be the best. */
+  prices: number[]
+  /** Plans of the relaxation so far. */
+  dealt: DealtPlan[]
+}
+
 /** One part of all that could be done: what is let in, what it costs at least, and the prices that say so. */
 export interface LongNode {
+  level: LongLevel
   drums: LongBranch[]
   boundMicro: MicroEur
   /** The best prices known, and those to try next. */
@@ -31,6 +47,16 @@ export interface LongNode {
 /** A whole plan of the relaxation, drum by drum. */
 export interface DealtPlan extends PricedPlan {
   drums: DealtDrum[]
+}
+
+/** Who gets which long pieces, as a bound has dealt them out: where a search may begin. */
+export interface Deal {
+  /** By drum: long pieces by item; null where the drum is left alone. */
+  drums: (Map<number, number> | null)[]
+  /** Items that are dealt out. */
+  dealt: readonly boolean[]
+  /** Prices that the short pieces were bought at, by item. */
+  prices: Float64Array
 }
 
 export interface DealtDrum {

@@ -20,6 +20,8 @@ export interface LongKind {
 
 /** Bits that a choice may take: one word, sign left alone. */
 const MOST_BITS = 30
+/** Choices in all, most of which are never looked at. */
+const MOST_CODES = 2_000_000
 
 /**
  * The longest pieces of a cable type, as many kinds as can be counted in `mostCodes` different choices of how many of each on
@@ -38,9 +40,12 @@ export class LongPieces {
   #guards = 0
   #bits = 0
 
-  constructor(instance: TypeInstance, mostCodes: number) {
+  /** With `base`, its kinds come first, and further ones as long as the choices are no more than so many times as many. */
+  constructor(instance: TypeInstance, mostCodes: number, base: LongPieces | null = null) {
     this.holds = instance.items.map(() => false)
-    for (const items of alike(instance)) this.#add(items, mostCodes)
+    for (const { items } of base?.kinds ?? []) this.#add(items, Number.POSITIVE_INFINITY)
+    this.#ways = 1
+    for (const items of alike(instance)) if (!this.holds[items[0]!.index]) this.#add(items, mostCodes)
   }
 
   /** Whether two choices, in bits, are together no more than is wanted. */
@@ -57,11 +62,10 @@ export class LongPieces {
     return Math.floor(code / stride) % (demand + 1)
   }
 
-  /** By code: the same in bits. */
-  inBits(): Int32Array {
-    const bits = new Int32Array(this.codes)
-    for (let code = 0; code < this.codes; code++)
-      for (const kind of this.kinds) bits[code] = bits[code]! + this.countOf(code, kind) * kind.one
+  /** A code in bits. */
+  bitsOf(code: number): number {
+    let bits = 0
+    for (const kind of this.kinds) bits += this.countOf(code, kind) * kind.one
     return bits
   }
 
@@ -70,7 +74,7 @@ export class LongPieces {
     const demand = items.reduce((sum, i) => sum + i.demand, 0)
     const bits = Math.ceil(Math.log2(demand + 1)) + 1
     const ways = this.#ways * (1 + demand * Math.max(1, first!.options.length))
-    if (ways > mostCodes || this.#bits + bits > MOST_BITS) return
+    if (ways > mostCodes || this.#bits + bits > MOST_BITS || this.codes * (demand + 1) > MOST_CODES) return
     this.#ways = ways
     const one = 2 ** this.#bits
     const guard = 2 ** (this.#bits + bits - 1)

@@ -26,7 +26,6 @@ const NONE = 1e-3
  */
 export function longSplits(
   instance: TypeInstance,
-  pieces: LongPieces,
   node: LongNode,
   plans: DealtPlan[],
   shares: Float64Array,
@@ -39,7 +38,7 @@ export function longSplits(
   const splits = instance.drums.flatMap((_, d) => [
     ...restSplits(instance, node, mixture, d, box),
     ...putupSplits(instance, node, mixture, d, box),
-    ...countSplits(pieces, node, mixture, d, box),
+    ...countSplits(node.level.pieces, node, mixture, d, box),
   ])
   return splits.sort((a, b) => b.gainMicro - a.gainMicro)
 }

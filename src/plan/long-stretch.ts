@@ -29,6 +29,12 @@ export interface LongWay {
   lossMicro: number
 }
 
+/** The first kinds of long pieces, and in what ways they may be given out. */
+export interface Begun {
+  kinds: number
+  letsIn: (way: Pick<LongWay, 'code' | 'bits'>) => boolean
+}
+
 /** What rests of a stretch are worth, by cells filled: where the drum is stopped in it, and where it is passed. */
 export interface Rests {
   stops: Float64Array
@@ -50,10 +56,19 @@ export class LongStretch {
   /** Put-ups of short pieces whose change is paid for; of more than a few the rest is let in for nothing. */
   readonly #paid: number[]
   #rests: Rests
+  readonly #begun: Begun | null
   /** Worth of what is left, by cells left; the other way round than the rests. */
   #left: { stop: Float64Array; pass: Float64Array }
 
-  constructor(pieces: LongPieces, shapes: OfferShape[], lengthUm: LengthUm, cellUm: number, rests: Rests) {
+  /** `begun`: how many kinds, the first of them, are known to be given out in no other ways than it lets in. */
+  constructor(
+    pieces: LongPieces,
+    shapes: OfferShape[],
+    lengthUm: LengthUm,
+    cellUm: number,
+    rests: Rests,
+    begun: Begun | null,
+  ) {
     this.lengthUm = lengthUm
     this.cellUm = cellUm
     this.cells = Math.floor(lengthUm / cellUm)
@@ -61,6 +76,7 @@ export class LongStretch {
     this.#paid = mostOffered(this.#short)
     this.#rests = rests
     this.#left = { stop: byCellsLeft(rests.stops), pass: byCellsLeft(rests.passes) }
+    this.#begun = begun
     this.#enter(
       pieces,
       shapes,
@@ -110,10 +126,12 @@ export class LongStretch {
     const offered = this.#offered(prices, caps, branch)
     const putups = this.#paid.filter((p) => !has(branch.required, p) && offered.some((o) => o.group === p))
     const mine = bitsFor(putups)
+    // beside long pieces there is seldom much room
+    const room = this.ways.reduce((most, way) => Math.max(most, this.#roomBeside(way)), 0)
     const more = (left: Float64Array, within: Offered[]) => {
       if (within.length === 0) return left
-      fill.run(this.lengthUm, this.cellUm, within, () => 0, left)
-      return fill.best.slice(0, this.cells + 1)
+      fill.run(room * this.cellUm, this.cellUm, within, () => 0, left.subarray(0, room + 1))
+      return fill.best.slice(0, room + 1)
     }
     // each further put-up joins what the ones before it are filled in with, so that none is filled in twice
     const withPutups = (next: number, used: number, stops: Float64Array, passes: Float64Array) => {
@@ -148,9 +166,9 @@ export class LongStretch {
     const within = this.#offered(prices, caps, branch).filter(
       (o) => has(used | branch.required, o.group) || !this.#paid.includes(o.group),
     )
-    fill.run(this.lengthUm, this.cellUm, within, () => 0)
-    const rests = stopped ? this.#rests.stops : this.#rests.passes
     const { cells, spareCells, lossMicro } = this.ways[way]!
+    fill.run(this.#roomBeside(this.ways[way]!) * this.cellUm, this.cellUm, within, () => 0)
+    const rests = stopped ? this.#rests.stops : this.#rests.passes
     let most = Number.NEGATIVE_INFINITY
     let at = 0
     let all = 0
@@ -166,6 +184,11 @@ export class LongStretch {
       }
     }
     return { taken: fill.taken(at), leftUm: this.lengthUm - all * this.cellUm }
+  }
+
+  /** Cells left beside long pieces at their shortest. */
+  #roomBeside({ cells, spareCells }: LongWay): number {
+    return Math.max(0, Math.min(this.cells, this.cells - cells + spareCells))
   }
 
   #offered(prices: Float64Array, caps: Float64Array, { barred }: PutupBranch): Offered[] {
@@ -187,6 +210,7 @@ export class LongStretch {
     length: { leastUm: LengthUm; mostUm: LengthUm; lossPerUm: number },
     way: LongWay,
   ): void {
+    if (number === this.#begun?.kinds && !this.#begun.letsIn(way)) return
     const kind = pieces.kinds[number]
     if (!kind) {
       const { leastUm, mostUm, lossPerUm } = length

@@ -3,7 +3,8 @@ import { BoundTree, type TurnClock } from './bound-tree.ts'
 import type { Catalog } from './catalog.ts'
 import type { TypeInstance } from './instance.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
-import { LongBound, MOST_CODES } from './long-bound.ts'
+import { LongBound } from './long-bound.ts'
+import type { Deal } from './long-node.ts'
 import { LongPieces } from './long-pieces.ts'
 import type { Pattern } from './pattern.ts'
 import { MOST_PUTUPS } from './putup-bits.ts'
@@ -12,6 +13,10 @@ import { MOST_PUTUPS } from './putup-bits.ts'
 const FEW_DRUMS = 10
 /** Share of what is left to prove that is hardly a gain: then another way is tried. */
 const HARDLY = 0.03
+/** Choices of long pieces that length is counted in. */
+const MOST_CODES = 2_000
+/** Steps of one turn, where no clock ends it. */
+const MOST_STEPS = 50
 /** Giving out long pieces whole rises slowly at first. */
 const LONG_TRIALS = 3
 /** From this share of the length on, giving out the long pieces whole is the quicker way from the start. */
@@ -81,8 +86,9 @@ export class TypeBound {
     const way = this.#likeliest(costMicro)
     if (!way) return false
     const before = way.boundMicro()
+    let steps = 0
     do way.done = !way.step(costMicro, clock)
-    while (!once && !way.done && !clock.late())
+    while (!once && !way.done && !clock.late() && ++steps < MOST_STEPS)
     // broken off is not done
     if (clock.leftMs() <= 0) way.done = false
     if (!once) way.turns++
@@ -93,6 +99,11 @@ export class TypeBound {
   /** A first bound, however little time there is. */
   quick(costMicro: MicroEur, leftMs: () => number): void {
     this.#tree.quick(costMicro, leftMs)
+  }
+
+  /** Who got which long pieces when they were last dealt out; null where there is nothing new. */
+  takeDeal(): Deal | null {
+    return this.#long?.takeDeal() ?? null
   }
 
   /** Gives back what is quickly made again, until the next turn. */

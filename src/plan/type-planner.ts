@@ -45,7 +45,7 @@ const SERVICE_WEIGHT = 200
 /** The first bound comes after a turn of search, so that it stands on good prices. */
 export const ROOT_TURN = 1
 /** After the first turns one in so many goes to the search of a type whose bound is known. */
-const SEARCH_EVERY = 3
+const SEARCH_EVERY = 2
 /** While service is short a bound on cost would soon be worth nothing. */
 const BOUND_EVERY_SHORT = 8
 export const FIRST_TURNS = 3
@@ -247,15 +247,17 @@ export class TypePlanner {
           : this.#masterProgram().solveWhole({ seconds: WHOLE_SECONDS, nodes: Number.POSITIVE_INFINITY })
       if (whole) this.#search.consider(whole)
     }
-    if (++this.#searched % DRUMS_EVERY === 0) this.#improve(IMPROVES_A_TURN, late)
+    // the bound knows better than any search where long pieces belong
+    const deal = this.#bound?.takeDeal()
+    if (deal) this.#movePieces(clock, this.#search.follow(deal))
+    else if (++this.#searched % DRUMS_EVERY === 0) this.#improve(IMPROVES_A_TURN, late)
     else this.#movePieces(clock)
   }
 
   /** A walk that were broken off while it is still warm would have found nothing yet: it ends only with all time. */
-  #movePieces({ leftMs }: TurnClock): void {
-    const { best } = this.#search
+  #movePieces({ leftMs }: TurnClock, from = this.#search.best): void {
     const moves = MOVES_A_TURN + MOVES_A_DRUM * this.instance.drums.length
-    if (best) this.#search.consider(this.#moves.run(best, moves, () => leftMs() <= 0))
+    if (from) this.#search.consider(this.#moves.run(from, moves, () => leftMs() <= 0))
   }
 
   /** Prices from the master program, with patterns that they call for, until nothing new comes. */

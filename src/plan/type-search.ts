@@ -1,6 +1,7 @@
 import { bestFit } from './best-fit.ts'
 import type { Catalog } from './catalog.ts'
 import type { TypeInstance } from './instance.ts'
+import type { Deal } from './long-node.ts'
 import type { Pattern } from './pattern.ts'
 import type { Market } from './plan-offers.ts'
 import { Pricer } from './pricing.ts'
@@ -70,6 +71,22 @@ export class TypeSearch {
   /** Builds a plan that serves as much as may be, whatever it costs; for a type that is still short. */
   serveMore(): void {
     this.consider(bestFit(this.catalog, this.instance, this.#drawLots(new Map())))
+  }
+
+  /** Builds a plan in which every drum gives the long pieces that it was dealt, if they lie in it, and what short ones go with them. */
+  follow({ drums, dealt, prices }: Deal): TypeSolution {
+    const worth = prices.map((price, item) => (dealt[item] ? price * MISSING_FACTOR + MISSING_MICRO : price))
+    const lots = new Map<string, string>()
+    for (const [d, counts] of drums.entries())
+      for (const item of counts?.keys() ?? []) {
+        const { group } = this.instance.items[item]!
+        if (group !== null) lots.set(group, this.instance.drums[d]!.usable.drum.lot)
+      }
+    const most = drums.map((counts) =>
+      dealt.map((is, item) => (is ? (counts?.get(item) ?? 0) : Number.POSITIVE_INFINITY)),
+    )
+    const used = drums.flatMap((counts, d) => (counts ? [d] : []))
+    return this.#noted(this.#fillDrums([], used, worth, this.#drawLots(lots), most))
   }
 
   /** Fills free drums beside patterns that stay, at prices `factor` times as high; what is `urgent` comes before all else. */
@@ -161,7 +178,14 @@ export class TypeSearch {
     return { prices, caps, partsLeft }
   }
 
-  #fillDrums(kept: Pattern[], free: number[], prices: Float64Array, lots: Map<string, string>): Pattern[] {
+  /** `most`: by drum and item, so many pieces and no more. */
+  #fillDrums(
+    kept: Pattern[],
+    free: number[],
+    prices: Float64Array,
+    lots: Map<string, string>,
+    most: number[][] | null = null,
+  ): Pattern[] {
     const patterns = [...kept]
     const missing = Float64Array.from(this.instance.items, (i) => i.demand)
     const partsLeft = Float64Array.from(this.instance.items, (i) => i.split?.maxParts ?? 0)
@@ -177,7 +201,9 @@ export class TypeSearch {
       for (const drum of left) {
         let candidate = candidates.get(drum)
         if (candidate === undefined || (candidate && !stillWanted(candidate.pattern, missing))) {
-          candidate = this.#candidate(drum, this.marketFor(drum, prices, missing, partsLeft, lots))
+          const market = this.marketFor(drum, prices, missing, partsLeft, lots)
+          if (most) market.caps = market.caps.map((cap, item) => Math.min(cap, most[drum]![item]!))
+          candidate = this.#candidate(drum, market)
           candidates.set(drum, candidate)
         }
         if (candidate && (!best || candidate.share > best.share)) best = candidate

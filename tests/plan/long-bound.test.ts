@@ -5,7 +5,9 @@ import { type TypeInstance, typeInstances } from '../../src/plan/instance.ts'
 import type { LinearProgramEngine } from '../../src/plan/linear-program.ts'
 import { LongBound } from '../../src/plan/long-bound.ts'
 import type { PlanInput } from '../../src/plan/plan-input.ts'
+import { seededRandom } from '../../src/plan/random.ts'
 import { TypePlanner } from '../../src/plan/type-planner.ts'
+import { TypeSearch } from '../../src/plan/type-search.ts'
 import { highsEngine } from '../../src/solver/highs-engine.ts'
 import { bestOfAll } from './best-of-all.ts'
 import { deepWorks } from './deep-works.ts'
@@ -96,6 +98,37 @@ describe('long pieces given out whole', () => {
     planner.dispose()
     const rising = rise(catalog, type!, engine, unservedMicro, costMicro)
     expect(rising.at(-1)).toBeLessThanOrEqual(costMicro)
+  })
+
+  it('are dealt to drums in no greater number than is wanted, and what follows a deal is a plan', async () => {
+    const catalog = catalogOf(kelderwick())
+    const engine = await highsEngine()
+    let followed = 0
+    for (const type of typeInstances(catalog).filter((t) => t.drums.length > 0)) {
+      const search = new TypeSearch(catalog, type, seededRandom(1))
+      search.sweep(0.5, () => false)
+      const { unservedMicro, costMicro } = search.best!
+      const prices = countPrices(catalog, type, engine, unservedMicro)!
+      const bound = new LongBound(catalog, type, engine, unservedMicro, prices)
+      for (let n = 0; n < STEPS && bound.step(costMicro, () => false); n++) {
+        const deal = bound.takeDeal()
+        if (!deal) continue
+        for (const [item, { demand }] of type.items.entries()) {
+          const dealt = deal.drums.reduce((sum, d) => sum + (d?.get(item) ?? 0), 0)
+          expect(dealt, type.cable.cable).toBeLessThanOrEqual(deal.dealt[item] ? demand : 0)
+        }
+        const { patterns, missing } = search.follow(deal)
+        expect(new Set(patterns.map((p) => p.drum)).size).toBe(patterns.length)
+        expect(Math.min(...missing)).toBeGreaterThan(-1e-6)
+        // a long piece lies where it was dealt, or nowhere
+        for (const { drum, amounts } of patterns)
+          for (const [item, amount] of amounts)
+            if (deal.dealt[item]) expect(amount).toBeLessThanOrEqual(deal.drums[drum]?.get(item) ?? 0)
+        followed++
+      }
+      expect(bound.takeDeal()).toBeNull()
+    }
+    expect(followed).toBeGreaterThan(20)
   })
 
   it('prove, on every type of the demo works, no more than a plan costs; on most more than at first', async () => {

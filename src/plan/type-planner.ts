@@ -44,8 +44,9 @@ const DRUMS_EVERY = 2
 const SERVICE_WEIGHT = 200
 /** The first bound comes after a turn of search, so that it stands on good prices. */
 export const ROOT_TURN = 1
-/** After the first turns one in so many goes to the search of a type whose bound is known. */
-const SEARCH_EVERY = 2
+/** After the first turns one in so many goes to the search of a type whose bound is known; with few drums the bound shows it where. */
+const SEARCH_EVERY = 3
+const SEARCH_EVERY_FEW = 2
 /** While service is short a bound on cost would soon be worth nothing. */
 const BOUND_EVERY_SHORT = 8
 export const FIRST_TURNS = 3
@@ -210,7 +211,8 @@ export class TypePlanner {
     if (this.#boundDone) return false
     if (this.short) return round % BOUND_EVERY_SHORT === BOUND_EVERY_SHORT - 1
     if (round < FIRST_TURNS) return round >= ROOT_TURN
-    return round % SEARCH_EVERY !== 0
+    const few = this.instance.drums.length <= FEW_DRUMS
+    return round % (few ? SEARCH_EVERY_FEW : SEARCH_EVERY) !== 0
   }
 
   /** Searches on, and leaves the bounds as they are. */

@@ -18,6 +18,8 @@ const FIRST_CODES = 300
 const FIRST_CELLS = 1_000
 const FINER = 4
 const MOST_CELLS = 8_000
+/** Levels that nodes may stand on at a time: each takes memory. */
+const MOST_LEVELS = 8
 /** Steps of reckoning for one set of prices that more kinds of long pieces may lead to, and the most choices. */
 const MOST_EFFORT = 200_000
 const MOST_CHOICES = 1_000
@@ -236,12 +238,13 @@ export class LongBound {
   }
 
   /**
-   * The same node with more kinds of long pieces told apart, now that few choices of those before are left; null where there are
-   * no more, or too many choices would come of it.
+   * The same node with more kinds of long pieces told apart and finer cells, now that few choices of those before are left; null
+   * where there are no more, too many choices would come of it, or too many nodes have gone deeper already.
    */
   #deeper(node: LongNode): LongNode | null {
     const { pieces: base, hall: before, prices } = node.level
     const cells = Math.min(MOST_CELLS, node.level.cells * FINER)
+    if (new Set(this.#open.map((n) => n.level)).size >= MOST_LEVELS) return null
     const choices = node.drums.reduce(
       (sum, b) => sum + b.codes.flat().reduce((n, c) => n + (c?.size ?? 0), 0),
       0,

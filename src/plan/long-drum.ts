@@ -89,7 +89,9 @@ export class LongDrum {
     const stretches = woundOff ? model.relaxed.map((s) => ({ ...s, insideUm: 0 })) : model.parts
     this.#worthIn = (range) => new RestWorth(catalog, model, set, stretches, woundOff, range)
     this.#worth = this.#worthIn(ANY_REST)
-    this.stretches = stretches.map((stretch, k) => {
+    // where no choice is left there is nothing to look at
+    const open = base?.codes?.size === 0 ? [] : stretches
+    this.stretches = open.map((stretch, k) => {
       const lengthUm = this.#worth.lengthUm(k)
       const cellUm = Math.max(1, Math.ceil(lengthUm / cells))
       const shapes = shapesApart(items, set, stretch, catalog.input.site.cutRules)

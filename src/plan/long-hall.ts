@@ -1,9 +1,9 @@
 import type { MicroEur } from '../quantity/money.ts'
 import type { Catalog } from './catalog.ts'
 import type { TypeInstance } from './instance.ts'
+import type { DealtPlan, LongBranch, LongPart } from './long-branch.ts'
 import type { Dealt, LongChoice } from './long-deal.ts'
 import { LongDrum } from './long-drum.ts'
-import type { DealtPlan, LongBranch, LongNode } from './long-node.ts'
 import type { LongPieces } from './long-pieces.ts'
 import type { ShortPrices } from './long-prices.ts'
 import { placeSets } from './place-set.ts'
@@ -50,7 +50,7 @@ export class LongHall {
   }
 
   /** About how many steps a set of prices takes with so many times as many choices. */
-  effort(node: LongNode, times: number): number {
+  effort(node: LongPart, times: number): number {
     let sum = 0
     for (const [d, sets] of this.#drums.entries())
       for (const [s, ways] of sets.entries())
@@ -70,7 +70,7 @@ export class LongHall {
   }
 
   /** Finds out what everything that a node lets in earns at these prices; false where `over` broke it off. */
-  price(node: LongNode, prices: ShortPrices, over: () => boolean): boolean {
+  price(node: LongPart, prices: ShortPrices, over: () => boolean): boolean {
     this.#earned = []
     for (const [d, sets] of this.#drums.entries()) {
       if (over()) return false
@@ -105,7 +105,7 @@ export class LongHall {
   }
 
   /** What each drum may do where only these lines are used: of equal choices the cheapest. */
-  choices(node: LongNode, lines: ReadonlySet<string>): LongChoice[][] {
+  choices(node: LongPart, lines: ReadonlySet<string>): LongChoice[][] {
     return this.#drums.map((_, d) => {
       const best = new Map<number, LongChoice>()
       if (node.drums[d]!.idle) best.set(0, { code: 0, costMicro: 0, at: null })
@@ -154,7 +154,7 @@ export class LongHall {
   }
 
   /** What was dealt as a whole plan, with the short pieces that go with it at these prices. */
-  planOf(node: LongNode, { choices, costMicro, unserved }: Dealt, prices: ShortPrices): DealtPlan {
+  planOf(node: LongPart, { choices, costMicro, unserved }: Dealt, prices: ShortPrices): DealtPlan {
     const amounts = new Map<number, number>()
     let cost = costMicro
     let weightMicro = 0
@@ -189,5 +189,5 @@ interface Keeper {
     leastWith: Float64Array[],
     mostMicro: number,
   ): void
-  leftOf(node: LongNode): LongBranch[]
+  leftOf(node: LongPart): LongBranch[]
 }

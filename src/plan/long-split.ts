@@ -1,5 +1,6 @@
 import type { TypeInstance } from './instance.ts'
-import { childOf, codesWhere, type DealtDrum, type DealtPlan, type LongNode } from './long-node.ts'
+import { codesWhere, type DealtDrum, type DealtPlan } from './long-branch.ts'
+import { childOf, type LongNode } from './long-node.ts'
 import type { LongPieces } from './long-pieces.ts'
 import { bit, has, MOST_PUTUPS } from './putup-bits.ts'
 

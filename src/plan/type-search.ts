@@ -1,7 +1,7 @@
 import { bestFit } from './best-fit.ts'
 import type { Catalog } from './catalog.ts'
 import type { TypeInstance } from './instance.ts'
-import type { Deal } from './long-node.ts'
+import type { Deal } from './long-branch.ts'
 import type { Pattern } from './pattern.ts'
 import type { Market } from './plan-offers.ts'
 import { Pricer } from './pricing.ts'

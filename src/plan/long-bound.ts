@@ -7,7 +7,7 @@ import type { LinearProgramEngine } from './linear-program.ts'
 import { type Deal, type DealtPlan, freeBranch } from './long-branch.ts'
 import { type Dealt, LongDeal } from './long-deal.ts'
 import { LongHall } from './long-hall.ts'
-import { type LongNode, lengthsOf, letsIn } from './long-node.ts'
+import { type LongLevel, type LongNode, lengthsOf, letsIn } from './long-node.ts'
 import { LongPieces } from './long-pieces.ts'
 import { type PricedNear, pricesNear, type ShortPrices } from './long-prices.ts'
 import { longSplits } from './long-split.ts'
@@ -24,6 +24,7 @@ const MOST_LEVELS = 8
 /** Steps of reckoning for one set of prices that more kinds of long pieces may lead to, and the most choices. */
 const MOST_EFFORT = 200_000
 const MOST_CHOICES = 1_000
+/** How much fewer choices are tried where they would take too many steps. */
 const LESS = 0.8
 /** A bound this near is as good as reached: half a cent. */
 const NEAR_MICRO = 5_000
@@ -61,7 +62,7 @@ export class LongBound {
   readonly #leastUm: number
   readonly #catalog: Catalog
   #work = 0
-  #dealt: Deal | null = null
+  #deal: Deal | null = null
   #open: LongNode[]
   #at: LongNode | null = null
   /** Least bound of the nodes that are done with. */
@@ -80,21 +81,17 @@ export class LongBound {
     this.#engine = engine
     this.#unservedMicro = unservedMicro
     this.#leastUm = leastTakenUm(instance.items, unservedMicro + AS_MUCH_MICRO)
-    const pieces = new LongPieces(instance, FIRST_CODES)
-    const cells = FIRST_CELLS
-    const hall = new LongHall(catalog, instance, pieces, cells)
-    const deal = new LongDeal(instance, pieces)
-    const level = { pieces, cells, hall, deal, prices: longPrices(pieces, duals.items), dealt: [] }
+    const level = this.#level(new LongPieces(instance, FIRST_CODES), FIRST_CELLS, null)
     const centre = { items: duals.items, service: duals.service }
-    const drums = hall.waysOfSets.map(freeBranch)
+    const drums = level.hall.waysOfSets.map(freeBranch)
     const boundMicro = Number.NEGATIVE_INFINITY
     this.#open = [{ level, drums, boundMicro, centre, next: centre, box: BOX, tried: 0 }]
   }
 
   /** Who got which long pieces when the bound last rose; null where it has not since this was last asked. */
   takeDeal(): Deal | null {
-    const deal = this.#dealt
-    this.#dealt = null
+    const deal = this.#deal
+    this.#deal = null
     return deal
   }
 
@@ -130,7 +127,7 @@ export class LongBound {
     }
     const { hall, dealt, pieces } = node.level
     const plan = hall.planOf(node, found.dealt, prices)
-    if (better) this.#dealt = { drums: longItems(pieces, plan), dealt: pieces.holds, prices: prices.items }
+    if (better) this.#deal = { drums: longItems(pieces, plan), dealt: pieces.holds, prices: prices.items }
     dealt.push(plan)
     // the oldest say least about where the prices are now
     if (dealt.length > MOST_PLANS) dealt.shift()
@@ -178,7 +175,9 @@ export class LongBound {
     this.#work += hall.work - workBefore
     if (!priced) return 'broken off'
     const paidMicro = this.#paid(pieces, prices)
-    const terms = { prices: node.level.prices, service: prices.service }
+    // those of long pieces stay as they were; they prove nothing and only say early what cannot be the best
+    const longPrices = pieces.kinds.map((k) => prices.items[k.items[0]!.index]!)
+    const terms = { prices: longPrices, service: prices.service }
     let best: Dealt | null = null
     const kept = hall.keeper()
     for (const { lines, fixedMicro } of hall.lineSets()) {
@@ -243,7 +242,7 @@ export class LongBound {
    * where there are no more, too many choices would come of it, or too many nodes have gone deeper already.
    */
   #deeper(node: LongNode): LongNode | null {
-    const { pieces: base, hall: before, prices } = node.level
+    const { pieces: base, hall: before } = node.level
     const cells = Math.min(MOST_CELLS, node.level.cells * FINER)
     if (new Set(this.#open.map((n) => n.level)).size >= MOST_LEVELS) return null
     const choices = node.drums.reduce(
@@ -254,24 +253,22 @@ export class LongBound {
     while (times > 1 && before.effort(node, times) > MOST_EFFORT) times *= LESS
     const pieces = new LongPieces(this.#instance, times, base)
     if (pieces.kinds.length === base.kinds.length && cells === node.level.cells) return null
-    const hall = new LongHall(this.#catalog, this.#instance, pieces, cells, {
-      pieces: base,
-      drums: node.drums,
-    })
-    const fresh = longPrices(pieces, node.centre.items).slice(prices.length)
-    const level = {
-      pieces,
-      cells,
-      hall,
-      deal: new LongDeal(this.#instance, pieces),
-      prices: [...prices, ...fresh],
-      dealt: [],
-    }
+    const level = this.#level(pieces, cells, { pieces: base, drums: node.drums })
     const drums = node.drums.map((branch) => {
       const codes = branch.codes.map((ways) => ways.map((c) => (c?.size === 0 ? c : null)))
       return { ...branch, codes }
     })
     return { ...node, level, drums, next: node.centre, box: BOX, tried: 0 }
+  }
+
+  /** `base`: what is left from when fewer kinds were long. */
+  #level(
+    pieces: LongPieces,
+    cells: number,
+    base: { pieces: LongPieces; drums: LongNode['drums'] } | null,
+  ): LongLevel {
+    const hall = new LongHall(this.#catalog, this.#instance, pieces, cells, base)
+    return { pieces, cells, hall, deal: new LongDeal(this.#instance, pieces), dealt: [] }
   }
 
   #replace(node: LongNode, by: LongNode[]): void {
@@ -324,8 +321,4 @@ function longItems(pieces: LongPieces, { drums }: DealtPlan): Deal['drums'] {
     }
     return counts
   })
-}
-
-function longPrices({ kinds }: LongPieces, items: Float64Array): number[] {
-  return kinds.map((k) => items[k.items[0]!.index]!)
 }

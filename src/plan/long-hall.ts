@@ -34,7 +34,7 @@ export class LongHall {
     instance: TypeInstance,
     pieces: LongPieces,
     cells: number,
-    base: { pieces: LongPieces; drums: LongBranch[] } | null = null,
+    base: { pieces: LongPieces; drums: LongBranch[] } | null,
   ) {
     this.#instance = instance
     this.#caps = Float64Array.from(instance.items, (i) => i.demand)

@@ -13,8 +13,6 @@ export interface LongLevel {
   cells: number
   hall: LongHall
   deal: LongDeal
-  /** Prices of long pieces, by kind: they prove nothing and only say early what cannot be the best. */
-  prices: number[]
   /** Plans of the relaxation so far. */
   dealt: DealtPlan[]
 }

@@ -180,12 +180,16 @@ function pushScrap(
 function fill(catalog: Catalog, items: Item[], stretches: Fillable[], taken: Taken[][]): Filled[] {
   const cuts = stretches.map((_, s) => (taken[s] ?? []).map((t) => cutsUm(items[t.item]!, t)))
   const lengthsUm = cuts.map((of) => of.flat().reduce((sum, cutUm) => sum + cutUm, 0))
+  let places = chained(stretches, lengthsUm)
   return stretches.map((stretch, s) => {
-    // those before may have grown
-    const { fromUm, roomUm } = chained(stretches, lengthsUm)[s]!
+    const { fromUm, roomUm } = places[s]!
     const pieces = grown(catalog, items, taken[s] ?? [], cuts[s]!, roomUm)
-    lengthsUm[s] = pieces.reduce((sum, p) => sum + p.cutUm, 0)
-    const fullUm = fromUm + lengthsUm[s]
+    const lengthUm = pieces.reduce((sum, p) => sum + p.cutUm, 0)
+    if (lengthUm > lengthsUm[s]!) {
+      lengthsUm[s] = lengthUm
+      places = chained(stretches, lengthsUm)
+    }
+    const fullUm = fromUm + lengthUm
     const toUm = Math.max(fullUm, Math.min(stretch.toUm, stretches[s + 1]?.fromUm ?? stretch.toUm))
     return { pieces, fromUm, fullUm, toUm, windOff: null }
   })

@@ -101,7 +101,7 @@ export class BoundTree {
     this.#instance = instance
     this.#engine = engine
     this.#pricer = new RelaxedPricer(catalog, instance.items)
-    this.#master = new Master(instance, engine, 0)
+    this.#master = new Master(instance, engine)
     this.#unservedMicro = unservedMicro
     this.#leastUm = leastTakenUm(instance.items, unservedMicro + AS_MUCH_MICRO)
     this.#efforts = effortsFor(instance.drums.length)

@@ -34,7 +34,7 @@ export function countPrices(
 ): Duals | null {
   const stretches = instance.drums.reduce((sum, model) => sum + model.parts.length, 0)
   if (stretches * instance.items.length > MOST_PLACES) return null
-  const master = new Master(instance, engine, 0)
+  const master = new Master(instance, engine)
   try {
     master.setService(unservedMicro)
     for (const drum of instance.drums.keys()) addDrum(master, catalog, drum)

@@ -4,7 +4,7 @@ import { type Branching, countKey, type DrumBranch } from './branching.ts'
 import { type Counted, CountRows, countPrice, paidForCounts } from './count-rows.ts'
 import type { Duals } from './duals.ts'
 import type { TypeInstance } from './instance.ts'
-import type { LinearProgram, LinearProgramEngine, WholeLimit } from './linear-program.ts'
+import type { LinearProgram, LinearProgramEngine } from './linear-program.ts'
 import { LotRows, lotBarred } from './lot-rows.ts'
 import type { Pattern } from './pattern.ts'
 import { type PlaceSet, placeSets } from './place-set.ts'
@@ -20,7 +20,6 @@ export interface Column extends Counted {
   unusedUm: LengthUm
   /** Whether something is wound off. */
   woundOff: boolean
-  pattern: Pattern | null
   /** Number of the effort that found it; of a pattern of the plan the finest. */
   level: number
 }
@@ -64,15 +63,12 @@ export class Master {
   /** By drum. */
   readonly #sets: PlaceSet[][]
 
-  /** `weight`: what a euro unserved counts in the cost; 0 for the bound, where a row limits service and parts may be short. */
-  constructor(instance: TypeInstance, engine: LinearProgramEngine, weight: number) {
+  constructor(instance: TypeInstance, engine: LinearProgramEngine) {
     this.instance = instance
     this.#sets = instance.drums.map(placeSets)
     const lp = engine.create()
     this.lp = lp
-    this.#itemRows = instance.items.map((i) =>
-      lp.addRow(weight === 0 ? i.demand * i.leastShare : i.demand, Number.POSITIVE_INFINITY),
-    )
+    this.#itemRows = instance.items.map((i) => lp.addRow(i.demand * i.leastShare, Number.POSITIVE_INFINITY))
     this.#drumRows = instance.drums.map(() => lp.addRow(Number.NEGATIVE_INFINITY, 1))
     this.#serviceRow = lp.addRow(Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY)
     this.#addLines()
@@ -84,7 +80,7 @@ export class Master {
     for (const item of instance.items)
       for (const tier of item.tiers)
         lp.addColumn(
-          (item.creditMicro + weight * tier.weightMicro) / MICRO,
+          item.creditMicro / MICRO,
           0,
           tier.pieces,
           [this.#itemRows[item.index]!, this.#serviceRow],
@@ -101,7 +97,7 @@ export class Master {
   addPattern(pattern: Pattern): void {
     const { id } = this.instance.drums[pattern.drum]!.places[pattern.place]!
     const putups = new Set(pattern.taken.flatMap((stretch) => stretch.map((t) => t.group)))
-    const column = { ...pattern, putups, unusedUm: this.#unusedUm(pattern), pattern }
+    const column = { ...pattern, putups, unusedUm: this.#unusedUm(pattern) }
     this.#add([id], pattern.costMicro, { ...column, level: Number.POSITIVE_INFINITY })
   }
 
@@ -110,13 +106,13 @@ export class Master {
     let worth = 0
     for (const [item, amount] of filling.amounts) worth += amount * terms.prices[item]!
     const places = set.places.map((p) => p.id)
-    this.#add(places, worth - filling.profitMicro, { drum, ...filling, pattern: null, level })
+    this.#add(places, worth - filling.profitMicro, { drum, ...filling, level })
   }
 
   #add(
     places: string[],
     costMicro: number,
-    { drum, amounts, putups, restUm, unusedUm, woundOff, pattern, level }: Omit<Column, 'column'>,
+    { drum, amounts, putups, restUm, unusedUm, woundOff, level }: Omit<Column, 'column'>,
   ): void {
     const rows = [this.#drumRows[drum]!]
     const values = [1]
@@ -134,7 +130,7 @@ export class Master {
     }
     this.#countRows.enter({ drum, amounts }, rows, values)
     const column = this.lp.addColumn(costMicro / MICRO, 0, 1, rows, values)
-    this.columns.push({ column, drum, amounts, putups, restUm, unusedUm, woundOff, pattern, level })
+    this.columns.push({ column, drum, amounts, putups, restUm, unusedUm, woundOff, level })
   }
 
   /** A drum at a place, for a program that has no patterns; entries of further rows come with it. Returns its column. */
@@ -188,18 +184,7 @@ export class Master {
     }
   }
 
-  /** The best choice among the patterns known, whole; null when none was found in time. */
-  solveWhole(limit: WholeLimit): Pattern[] | null {
-    const solved = this.lp.solveWhole([...this.columns.map((c) => c.column), ...this.#lotRows.columns], limit)
-    if (!solved) return null
-    return this.columns.flatMap((c) => (c.pattern && solved.values[c.column]! > 0.5 ? [c.pattern] : []))
-  }
-
-  /** Price of a piece of each item on a drum. */
-  pricesFor(drum: number, duals: Duals): Float64Array {
-    return this.#pricesFor(drum, duals).map((price) => Math.max(0, price))
-  }
-
+  /** Price of a piece of each item on a drum; may be negative. */
   #pricesFor(drum: number, duals: Duals): Float64Array {
     const { lot } = this.instance.drums[drum]!.usable.drum
     const prices = Float64Array.from(duals.items)

@@ -38,8 +38,21 @@ export interface Pattern {
   woundOff: boolean
 }
 
+/** Pieces alike, one after the other. */
+interface Run {
+  item: number
+  option: number
+  group: number
+  count: number
+  /** Each; of leads the most that one takes. */
+  cutUm: LengthUm
+  /** All together. */
+  lengthUm: LengthUm
+  declaredUm: LengthUm
+}
+
 interface Filled {
-  pieces: { item: number; option: number; group: number; cutUm: LengthUm; declaredUm: LengthUm }[]
+  runs: Run[]
   fromUm: LengthUm
   /** Where the pieces end, and up to where nothing else can lie. */
   fullUm: LengthUm
@@ -57,7 +70,24 @@ export function layOut(
   division: number,
   taken: Taken[][],
 ): Pattern | null {
-  return lay(catalog, items, model, { drum, place, division, taken })?.pattern ?? null
+  const filled = filledOf(catalog, items, model, place, division, taken)
+  if (!filled) return null
+  const { costMicro, restUm } = priced(catalog, items, model, place, filled)
+  const woundOff = filled.some((f) => f.windOff !== null)
+  return { drum, place, division, taken, ...amountsOf(items, filled), costMicro, restUm, woundOff }
+}
+
+/** What the same costs, 0 where nothing was taken: for whoever tries far more than they keep. */
+export function layOutCost(
+  catalog: Catalog,
+  items: Item[],
+  model: DrumModel,
+  place: number,
+  division: number,
+  taken: Taken[][],
+): MicroEur {
+  const filled = filledOf(catalog, items, model, place, division, taken)
+  return filled ? priced(catalog, items, model, place, filled).costMicro : 0
 }
 
 /** The intervals of a pattern, from the outer end. */
@@ -65,105 +95,130 @@ export function laidIntervals(
   catalog: Catalog,
   items: Item[],
   model: DrumModel,
-  pattern: Pattern,
+  { place, division, taken }: Pattern,
 ): LaidInterval[] {
-  return lay(catalog, items, model, pattern)?.intervals ?? []
+  const filled = filledOf(catalog, items, model, place, division, taken)
+  if (!filled) return []
+  const intervals: LaidInterval[] = []
+  const { sequences } = putupsOf(items, model, filled)
+  walkInwards(catalog, items, model, model.places[place]!, filled, {
+    pieces: (f, s) => {
+      let at = f.fromUm
+      for (const run of inOrder(f, sequences[s]!, items))
+        for (const cutUm of cutsUm(items, run)) {
+          const { item, option, declaredUm } = run
+          intervals.push({ fromUm: at, toUm: at + cutUm, use: 'piece', item, option, declaredUm })
+          at += cutUm
+        }
+    },
+    scrap: (fromUm, toUm) => pushScrap(intervals, fromUm, toUm, model.usable),
+    end: (fromUm, toUm) => intervals.push({ fromUm, toUm, use: 'end' }),
+    remnant: (fromUm, toUm, putup) => intervals.push({ fromUm, toUm, use: 'remnant', putup }),
+  })
+  return intervals
 }
 
-function lay(
+/** Up to the last stretch that something was taken from; null where there is none. */
+function filledOf(
   catalog: Catalog,
   items: Item[],
   model: DrumModel,
-  { drum, place, division, taken }: Pick<Pattern, 'drum' | 'place' | 'division' | 'taken'>,
-): { pattern: Pattern; intervals: LaidInterval[] } | null {
+  place: number,
+  division: number,
+  taken: Taken[][],
+): Filled[] | null {
   let last = taken.length - 1
   while (last >= 0 && taken[last]!.length === 0) last--
   if (last < 0) return null
-  const where = model.places[place]!
-  const filled = fill(catalog, items, model.divisions[division]!.slice(0, last + 1), taken)
-  for (const f of filled.slice(0, last)) considerWindOff(catalog, items, model, where, f)
-  const { sequences, changes } = orderPutups(
-    filled.map((f) => ({
-      groups: [...new Set(f.pieces.map((p) => p.group))],
-      after: f.windOff?.group ?? null,
-    })),
+  const filled = fill(catalog, items, model.divisions[division]!, taken, last)
+  for (let s = 0; s < last; s++) considerWindOff(catalog, items, model, model.places[place]!, filled[s]!)
+  return filled
+}
+
+function putupsOf(items: Item[], model: DrumModel, filled: Filled[]): ReturnType<typeof orderPutups> {
+  return orderPutups(
+    filled.map((f) => ({ groups: groupsOf(f), after: f.windOff?.group ?? null })),
     (group) => dueOfGroup(filled, items, group),
     model.lastGroup,
   )
-  const walk = walkInwards(catalog, items, model, where, filled, sequences)
-  const costMicro = model.valueBeforeMicro + where.mountMicro + changes * where.changeMicro + walk.costMicro
-  const woundOff = filled.some((f) => f.windOff !== null)
+}
+
+function priced(
+  catalog: Catalog,
+  items: Item[],
+  model: DrumModel,
+  place: number,
+  filled: Filled[],
+): { costMicro: MicroEur; restUm: LengthUm } {
+  const where = model.places[place]!
+  const { changes } = putupsOf(items, model, filled)
+  const { costMicro, restUm } = walkInwards(catalog, items, model, where, filled, null)
   return {
-    pattern: {
-      drum,
-      place,
-      division,
-      taken,
-      ...amountsOf(items, filled),
-      costMicro,
-      restUm: walk.restUm,
-      woundOff,
-    },
-    intervals: walk.intervals,
+    costMicro: model.valueBeforeMicro + where.mountMicro + changes * where.changeMicro + costMicro,
+    restUm,
   }
 }
 
-/** Lays the intervals from the outer end to the inner one and prices them. */
+/** Told what lies where, from the outer end to the inner one. */
+interface Visitor {
+  pieces: (f: Filled, stretch: number) => void
+  scrap: (fromUm: LengthUm, toUm: LengthUm) => void
+  end: (fromUm: LengthUm, toUm: LengthUm) => void
+  remnant: (fromUm: LengthUm, toUm: LengthUm, putup: string | null) => void
+}
+
+/** Goes from the outer end to the inner one and adds up what it costs. */
 function walkInwards(
   catalog: Catalog,
   items: Item[],
   model: DrumModel,
   where: Place,
   filled: Filled[],
-  sequences: number[][],
-): { intervals: LaidInterval[]; costMicro: MicroEur; restUm: LengthUm } {
-  const intervals: LaidInterval[] = []
+  visitor: Visitor | null,
+): { costMicro: MicroEur; restUm: LengthUm } {
   const { good, lengthUm } = model.usable
-  if (good.fromUm > 0) intervals.push({ fromUm: 0, toUm: good.fromUm, use: 'end' })
+  if (good.fromUm > 0) visitor?.end(0, good.fromUm)
   let at = good.fromUm
   let costMicro = 0
+  let scrapUm = good.fromUm
+  const scrapUpTo = (toUm: LengthUm) => {
+    visitor?.scrap(at, toUm)
+    scrapUm += toUm - at
+    at = toUm
+  }
   for (const [s, f] of filled.entries()) {
-    if (f.fromUm > at) at = pushScrap(intervals, at, f.fromUm, model.usable)
-    for (const piece of inOrder(f, sequences[s]!, items)) {
-      const { item, option, declaredUm } = piece
-      intervals.push({ fromUm: at, toUm: at + piece.cutUm, use: 'piece', item, option, declaredUm })
-      at += piece.cutUm
-      costMicro += pieceCost(catalog, items, piece, model)
-    }
+    if (f.fromUm > at) scrapUpTo(f.fromUm)
+    visitor?.pieces(f, s)
+    for (const run of f.runs) costMicro += run.count * pieceCost(catalog, items, run, model)
+    at = f.fullUm
     if (s === filled.length - 1) break
     if (f.windOff) {
-      intervals.push({ fromUm: at, toUm: f.toUm, use: 'remnant', putup: f.windOff.putup })
+      visitor?.remnant(at, f.toUm, f.windOff.putup)
       costMicro += f.windOff.costMicro - model.valueMicro(f.toUm - at)
       at = f.toUm
-    } else if (f.toUm > at) at = pushScrap(intervals, at, f.toUm, model.usable)
+    } else if (f.toUm > at) scrapUpTo(f.toUm)
   }
   let restUm = 0
-  let endUm = good.toUm
   if (good.toUm > at) {
     // a rest that is short without its inner end stays together with it, where that makes it long enough to stay
     const shortMicro = shortRestMicro(catalog, model, where, good.toUm - at)
-    const toUm = shortMicro > shortRestMicro(catalog, model, where, lengthUm - at) ? lengthUm : good.toUm
-    const keptMicro = model.keptFromMicro(at) - shortRestMicro(catalog, model, where, toUm - at)
+    const wholeMicro = shortRestMicro(catalog, model, where, lengthUm - at)
+    const keptMicro = model.keptFromMicro(at) - Math.min(shortMicro, wholeMicro)
     if (keptMicro > (good.toUm - at) * model.scrapMicroPerUm) {
       restUm = good.toUm - at
-      intervals.push({ fromUm: at, toUm, use: 'remnant', putup: null })
-      endUm = toUm
+      const toUm = shortMicro > wholeMicro ? lengthUm : good.toUm
+      visitor?.remnant(at, toUm, null)
       costMicro -= keptMicro
-    } else pushScrap(intervals, at, good.toUm, model.usable)
+      at = toUm
+    } else scrapUpTo(good.toUm)
   }
-  if (lengthUm > endUm) intervals.push({ fromUm: endUm, toUm: lengthUm, use: 'end' })
-  let scrapUm = 0
-  for (const i of intervals) if (i.use === 'scrap' || i.use === 'end') scrapUm += i.toUm - i.fromUm
-  return { intervals, costMicro: costMicro - Math.round(scrapUm * model.scrapMicroPerUm), restUm }
+  if (lengthUm > at) visitor?.end(at, lengthUm)
+  scrapUm += lengthUm - at
+  return { costMicro: costMicro - Math.round(scrapUm * model.scrapMicroPerUm), restUm }
 }
 
 /** Scrap is one cut however many causes it has. */
-function pushScrap(
-  intervals: LaidInterval[],
-  fromUm: LengthUm,
-  toUm: LengthUm,
-  usable: UsableDrum,
-): LengthUm {
+function pushScrap(intervals: LaidInterval[], fromUm: LengthUm, toUm: LengthUm, usable: UsableDrum): void {
   const faults = usable.zones
     .filter((z) => z.fromUm < toUm && z.toUm > fromUm)
     .map((z) => `fault ${z.fault.fault}`)
@@ -173,71 +228,85 @@ function pushScrap(
     last.toUm = toUm
     if (!last.cause.includes(cause)) last.cause = `${last.cause}, ${cause}`
   } else intervals.push({ fromUm, toUm, use: 'scrap', cause })
-  return toUm
 }
 
-/** The pieces of all stretches, as far out as they go. */
-function fill(catalog: Catalog, items: Item[], stretches: Fillable[], taken: Taken[][]): Filled[] {
-  const cuts = stretches.map((_, s) => (taken[s] ?? []).map((t) => cutsUm(items[t.item]!, t)))
-  const lengthsUm = cuts.map((of) => of.flat().reduce((sum, cutUm) => sum + cutUm, 0))
-  let places = chained(stretches, lengthsUm)
-  return stretches.map((stretch, s) => {
+/** The pieces of all stretches up to the last, as far out as they go. */
+function fill(
+  catalog: Catalog,
+  items: Item[],
+  stretches: Fillable[],
+  taken: Taken[][],
+  last: number,
+): Filled[] {
+  const upTo = last + 1 < stretches.length ? stretches.slice(0, last + 1) : stretches
+  const lengthsUm = upTo.map((_, s) => takenUm(items, taken[s]!))
+  let places = chained(upTo, lengthsUm)
+  return upTo.map((stretch, s) => {
     const { fromUm, roomUm } = places[s]!
-    const pieces = grown(catalog, items, taken[s] ?? [], cuts[s]!, roomUm)
-    const lengthUm = pieces.reduce((sum, p) => sum + p.cutUm, 0)
+    const runs = runsOf(catalog, items, taken[s]!, roomUm)
+    const lengthUm = runs.reduce((sum, run) => sum + run.lengthUm, 0)
     if (lengthUm > lengthsUm[s]!) {
       lengthsUm[s] = lengthUm
-      places = chained(stretches, lengthsUm)
+      places = chained(upTo, lengthsUm)
     }
     const fullUm = fromUm + lengthUm
-    const toUm = Math.max(fullUm, Math.min(stretch.toUm, stretches[s + 1]?.fromUm ?? stretch.toUm))
-    return { pieces, fromUm, fullUm, toUm, windOff: null }
+    const toUm = Math.max(fullUm, Math.min(stretch.toUm, upTo[s + 1]?.fromUm ?? stretch.toUm))
+    return { runs, fromUm, fullUm, toUm, windOff: null }
   })
 }
 
-/** The pieces of a stretch, those that were cut shorter than ordered as long as there is room. */
-function grown(
-  catalog: Catalog,
-  items: Item[],
-  taken: Taken[],
-  cuts: LengthUm[][],
-  roomUm: LengthUm,
-): Filled['pieces'] {
-  const { lengthGuardRatio, pieceTrimUm } = catalog.input.site.cutRules
-  const pieces: Filled['pieces'] = []
-  let leftUm = roomUm
-  for (const [i, t] of taken.entries()) {
-    const item = items[t.item]!
-    for (let cutUm of cuts[i]!) {
-      if (item.shortest && cutUm < item.cutUm) {
-        // what would be scrap is better given to a piece that is short of what was ordered
-        const holdsUm = bulkCutUm(
-          Math.min(item.declaredUm, item.options[t.option]!.mostDeclaredUm),
-          lengthGuardRatio,
-          pieceTrimUm,
-        )
-        const more = Math.max(0, Math.min(leftUm, holdsUm - cutUm))
-        cutUm += more
-        leftUm -= more
-      }
-      const flexible = (item.shortest && cutUm < item.cutUm) || item.split
-      const fullUm = item.options[t.option]!.mostDeclaredUm
-      const declaredUm = flexible
-        ? Math.min(item.declaredUm, fullUm, declaredOfCutUm(cutUm, lengthGuardRatio, pieceTrimUm))
-        : item.declaredUm
-      pieces.push({ item: t.item, option: t.option, group: t.group, cutUm, declaredUm })
-    }
-  }
-  return pieces
+/** Length that these pieces take together. */
+export function takenUm(items: Item[], taken: Taken[]): LengthUm {
+  let sum = 0
+  for (const { item, count, cutUm } of taken) sum += sideBySideUm(items[item]!, count, cutUm)
+  return sum
 }
 
-/** What each of these pieces takes: of leads, the whole micrometre that brings it up to what all of them up to it need. */
-function cutsUm(item: Item, { count, cutUm }: Taken): LengthUm[] {
-  if (item.cutUpFine === 0) return Array<LengthUm>(count).fill(cutUm)
-  return Array.from(
-    { length: count },
-    (_, n) => sideBySideUm(item, n + 1, cutUm) - sideBySideUm(item, n, cutUm),
+/** The pieces of a stretch; those that were cut shorter than ordered grow as long as there is room. */
+function runsOf(catalog: Catalog, items: Item[], taken: Taken[], roomUm: LengthUm): Run[] {
+  const runs: Run[] = []
+  let leftUm = roomUm
+  for (const { item: index, option, group, count, cutUm } of taken) {
+    const item = items[index]!
+    if (!item.shortest || cutUm >= item.cutUm) {
+      const declaredUm = item.split ? declaredOf(catalog, item, option, cutUm) : item.declaredUm
+      const lengthUm = sideBySideUm(item, count, cutUm)
+      runs.push({ item: index, option, group, count, cutUm, lengthUm, declaredUm })
+      continue
+    }
+    const holdsUm = mostCutUm(catalog, item, option)
+    for (let n = 0; n < count; n++) {
+      // what would be scrap is better given to a piece that is short of what was ordered
+      const lengthUm = cutUm + Math.max(0, Math.min(leftUm, holdsUm - cutUm))
+      leftUm -= lengthUm - cutUm
+      const declaredUm = lengthUm < item.cutUm ? declaredOf(catalog, item, option, lengthUm) : item.declaredUm
+      runs.push({ item: index, option, group, count: 1, cutUm: lengthUm, lengthUm, declaredUm })
+    }
+  }
+  return runs
+}
+
+/** What can be declared of a piece that is cut in this length. */
+function declaredOf(catalog: Catalog, item: Item, option: number, cutUm: LengthUm): LengthUm {
+  const { lengthGuardRatio, pieceTrimUm } = catalog.input.site.cutRules
+  const mostUm = Math.min(item.declaredUm, item.options[option]!.mostDeclaredUm)
+  return Math.min(mostUm, declaredOfCutUm(cutUm, lengthGuardRatio, pieceTrimUm))
+}
+
+/** The longest that a piece is cut for a put-up. */
+function mostCutUm(catalog: Catalog, item: Item, option: number): LengthUm {
+  const { lengthGuardRatio, pieceTrimUm } = catalog.input.site.cutRules
+  return bulkCutUm(
+    Math.min(item.declaredUm, item.options[option]!.mostDeclaredUm),
+    lengthGuardRatio,
+    pieceTrimUm,
   )
+}
+
+/** What each piece of a run takes: of leads, the whole micrometre that brings it up to what all of them up to it need. */
+function cutsUm(items: Item[], { item, count, cutUm }: Run): LengthUm[] {
+  const upTo = (n: number) => sideBySideUm(items[item]!, n, cutUm)
+  return Array.from({ length: count }, (_, n) => upTo(n + 1) - upTo(n))
 }
 
 function considerWindOff(catalog: Catalog, items: Item[], model: DrumModel, place: Place, f: Filled): void {
@@ -247,22 +316,32 @@ function considerWindOff(catalog: Catalog, items: Item[], model: DrumModel, plac
   if (worthMicro === 0) return
   const windOff = cheapestWindOff(catalog, place, leftUm)
   if (!windOff || worthMicro - windOff.costMicro <= leftUm * model.scrapMicroPerUm) return
-  const group = items.flatMap((i) => i.options).find((o) => o.putup === windOff.putup)?.group ?? -1
-  f.windOff = { ...windOff, group }
+  f.windOff = { ...windOff, group: groupOfPutup(items, windOff.putup) }
+}
+
+function groupOfPutup(items: Item[], putup: string): number {
+  for (const { options } of items) for (const o of options) if (o.putup === putup) return o.group
+  return -1
+}
+
+function groupsOf({ runs }: Filled): number[] {
+  const groups: number[] = []
+  for (const { group } of runs) if (!groups.includes(group)) groups.push(group)
+  return groups
 }
 
 function dueOfGroup(filled: Filled[], items: Item[], group: number): string {
   let due = '9999'
   for (const f of filled)
-    for (const p of f.pieces)
-      if (p.group === group && items[p.item]!.earliestDue < due) due = items[p.item]!.earliestDue
+    for (const run of f.runs)
+      if (run.group === group && items[run.item]!.earliestDue < due) due = items[run.item]!.earliestDue
   return due
 }
 
-function inOrder(f: Filled, sequence: number[], items: Item[]): Filled['pieces'] {
+function inOrder(f: Filled, sequence: number[], items: Item[]): Run[] {
   // leads stay as they were counted
-  const lengthOf = (p: Filled['pieces'][number]) => (items[p.item]!.lead ? items[p.item]!.cutUm : p.cutUm)
-  return [...f.pieces].sort(
+  const lengthOf = (run: Run) => (items[run.item]!.lead ? items[run.item]!.cutUm : run.cutUm)
+  return [...f.runs].sort(
     (a, b) =>
       sequence.indexOf(a.group) - sequence.indexOf(b.group) ||
       items[a.item]!.earliestDue.localeCompare(items[b.item]!.earliestDue) ||
@@ -272,12 +351,7 @@ function inOrder(f: Filled, sequence: number[], items: Item[]): Filled['pieces']
 }
 
 /** Put-ups the works chose itself, and the credit that a piece shorter than ordered forgoes. */
-function pieceCost(
-  catalog: Catalog,
-  items: Item[],
-  piece: Filled['pieces'][number],
-  model: DrumModel,
-): MicroEur {
+function pieceCost(catalog: Catalog, items: Item[], piece: Run, model: DrumModel): MicroEur {
   const item = items[piece.item]!
   const forgone =
     item.split || piece.declaredUm >= item.declaredUm
@@ -290,11 +364,13 @@ function amountsOf(items: Item[], filled: Filled[]): Pick<Pattern, 'amounts' | '
   const amounts = new Map<number, number>()
   const parts = new Map<number, LengthUm[]>()
   for (const f of filled)
-    for (const p of f.pieces) {
-      const item = items[p.item]!
-      const amount = item.split ? p.declaredUm / item.declaredUm : 1
-      amounts.set(p.item, (amounts.get(p.item) ?? 0) + amount)
-      if (item.split) parts.set(p.item, [...(parts.get(p.item) ?? []), p.declaredUm])
+    for (const { item: index, count, declaredUm } of f.runs) {
+      const item = items[index]!
+      const share = item.split ? declaredUm / item.declaredUm : 1
+      amounts.set(index, (amounts.get(index) ?? 0) + count * share)
+      if (!item.split) continue
+      const more = Array<LengthUm>(count).fill(declaredUm)
+      parts.set(index, [...(parts.get(index) ?? []), ...more])
     }
   return { amounts, parts }
 }

@@ -14,10 +14,11 @@ export function orderPutups(
   dueOf: (group: number) => string,
   before: number | null = null,
 ): { sequences: number[][]; changes: number } {
+  if (stretches.length === 1) return inOneStretch(stretches[0]!.groups, dueOf, before)
   type State = { last: number | null; changes: number; sequences: number[][] }
   let states: State[] = [{ last: before, changes: 0, sequences: [] }]
   for (const stretch of stretches) {
-    const groups = [...stretch.groups].sort((a, b) => dueOf(a).localeCompare(dueOf(b)) || a - b)
+    const groups = byUrgency(stretch.groups, dueOf)
     const next = new Map<number | null, State>()
     for (const state of states)
       for (const sequence of sequencesOf(groups, state.last)) {
@@ -36,6 +37,23 @@ export function orderPutups(
   }
   const best = states.reduce((a, b) => (b.changes < a.changes ? b : a))
   return { sequences: best.sequences, changes: best.changes }
+}
+
+/** Most drums have one stretch, and then there is nothing to choose but whether to go on with the put-up before. */
+function inOneStretch(
+  groups: number[],
+  dueOf: (group: number) => string,
+  before: number | null,
+): { sequences: number[][]; changes: number } {
+  const sequence = byUrgency(groups, dueOf)
+  const changes = Math.max(0, sequence.length - 1)
+  if (before === null || sequence.length === 0) return { sequences: [sequence], changes }
+  if (!sequence.includes(before)) return { sequences: [sequence], changes: changes + 1 }
+  return { sequences: [[before, ...sequence.filter((g) => g !== before)]], changes }
+}
+
+function byUrgency(groups: number[], dueOf: (group: number) => string): number[] {
+  return groups.length < 2 ? groups : [...groups].sort((a, b) => dueOf(a).localeCompare(dueOf(b)) || a - b)
 }
 
 /** For each put-up that could stand last: the given order with it moved last, and the one that continues `last` moved first. */

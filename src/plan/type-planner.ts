@@ -3,14 +3,13 @@ import type { TurnClock } from './bound-tree.ts'
 import type { Catalog } from './catalog.ts'
 import type { TypeInstance } from './instance.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
-import { Master } from './master.ts'
 import { mostServed } from './most-served.ts'
 import { PieceMoves } from './piece-moves.ts'
 import { seededRandom } from './random.ts'
 import { plainServiceBound, shortStockBound } from './service-bound.ts'
 import { TypeBound } from './type-bound.ts'
 import { TypeSearch } from './type-search.ts'
-import { solutionOf, type TypeSolution } from './type-solution.ts'
+import { isBetter, solutionOf, type TypeSolution } from './type-solution.ts'
 
 /** Where one cable type stands: plain data, so that it can cross from thread to thread. */
 export interface TypeResult {
@@ -25,28 +24,24 @@ const FIRST_BIAS = 0.5
 const FURTHER_BIASES = [0, 1.5]
 /** A type with few drums can afford to look for the best bargain among all of them. */
 const FEW_DRUMS = 10
-const IMPROVES_AT_FIRST = 30
-const IMPROVES_A_TURN = 150
-/** Rounds of pricing at a time: so many drums in all. */
-const PRICED_DRUMS = 160
-const WHOLE_SECONDS = 0.6
-/** The library keeps its time limit only roughly, so it is not asked near the end. */
-const WHOLE_MARGIN_MS = 2500
-/** The whole-number master program is tried in the second turn and then in every fourth. */
-const WHOLE_EVERY = 4
 /** So many moves of pieces take about as long as filling one stretch. */
-const MOVES_A_UNIT = 40
-/** Moves of pieces at a time, and how often they have their turn: many short walks find more than one long one. */
-const MOVES_A_TURN = 30_000
-const MOVES_A_DRUM = 2_000
-const DRUMS_EVERY = 2
-/** Service comes first: a euro unserved weighs more than any saving that leaving it unserved could bring. */
-const SERVICE_WEIGHT = 200
+const MOVES_A_UNIT = 100
+/** Moves of pieces in one walk: many short walks find more than one long one. */
+const MOVES_A_WALK = 2_000
+const MOVES_A_DRUM = 1_500
+const MOST_MOVES = 40_000
+/** Walks on from a new plan, and from the best one, at a time. */
+const WALKS = 3
+const WALKS_BEST = 5
+/** Plans begun from nothing at first, and the most that they differ in how dear long pieces are. */
+const FIRST_STARTS = 1
+const FIRST_STARTS_FEW = 2
+const MOST_BIAS = 2
 /** The first bound comes after a turn of search, so that it stands on good prices. */
 export const ROOT_TURN = 1
 /** After the first turns one in so many goes to the search of a type whose bound is known; with few drums the bound shows it where. */
 const SEARCH_EVERY = 3
-const SEARCH_EVERY_FEW = 2
+const SEARCH_EVERY_FEW = 3
 /** While service is short a bound on cost would soon be worth nothing. */
 const BOUND_EVERY_SHORT = 8
 export const FIRST_TURNS = 3
@@ -63,8 +58,8 @@ const MOST_LEAST_SECONDS = 0.25
 const STEPS_A_UNIT = 10
 
 /**
- * Plans one cable type in turns: a first plan by filling drums at guessed prices, then by turns better plans (search, prices
- * from the master program) and a better bound (branching on drums). The caller owns the clock and says when it is late.
+ * Plans one cable type in turns: a first plan by filling drums at guessed prices, then by turns better plans (moves of pieces, from
+ * new beginnings and from the best) and a better bound. The caller owns the clock and says when it is late.
  */
 export class TypePlanner {
   readonly instance: TypeInstance
@@ -75,10 +70,6 @@ export class TypePlanner {
   readonly #engine: LinearProgramEngine
   readonly #search: TypeSearch
   readonly #moves: PieceMoves
-  #searched = 0
-  #master: Master | null = null
-  /** Patterns that the master program knows. */
-  #known = 0
   #serviceBoundMicro: MicroEur
   #shortKnown = false
   /** What the library says that nothing serves more than. */
@@ -156,9 +147,9 @@ export class TypePlanner {
     const round = this.turns++
     if (round === 0) {
       for (const bias of FURTHER_BIASES) if (!clock.late()) this.#search.sweep(bias, clock.late)
-      if (this.instance.drums.length <= FEW_DRUMS) this.#search.construct(1)
-      this.#improve(IMPROVES_AT_FIRST, clock.late)
-      this.#movePieces(clock)
+      const few = this.instance.drums.length <= FEW_DRUMS
+      this.#startAfresh(few ? FIRST_STARTS_FEW : FIRST_STARTS, clock)
+      if (this.short) this.#serveMore(clock)
       return
     }
     if (this.short && round >= ROOT_TURN) {
@@ -166,14 +157,14 @@ export class TypePlanner {
       else this.#serveMore(clock)
     }
     if (this.#boundNext(round)) this.#prove(round === ROOT_TURN, clock)
-    else this.#searchOn(round, clock)
+    else this.#searchOn(clock)
   }
 
   /** What serves more is at first put together without regard to cost. */
   #serveMore(clock: TurnClock): void {
     const before = this.#search.best?.unservedMicro
     this.#search.serveMore()
-    if (this.#search.best?.unservedMicro !== before) this.#movePieces(clock)
+    if (this.#search.best?.unservedMicro !== before) this.#walkOn(this.#search.best, clock)
   }
 
   /** Asks the library what serves most; better than any other way where stock is short or hardly reaches. */
@@ -198,7 +189,7 @@ export class TypePlanner {
       // what it says is not proven, and nothing else would ask for a proof once the type is not short
       this.#proveService(best, clock.late)
     }
-    if (best.unservedMicro !== serves) this.#movePieces(clock)
+    if (best.unservedMicro !== serves) this.#walkOn(best, clock)
   }
 
   /** Of pieces that may come in parts the library was asked only for some. */
@@ -217,7 +208,8 @@ export class TypePlanner {
 
   /** Searches on, and leaves the bounds as they are. */
   seek(clock: TurnClock): void {
-    this.#searchOn(this.turns++, clock)
+    this.turns++
+    this.#searchOn(clock)
   }
 
   /** A bound, however weak, where time ran out before there was one. */
@@ -230,71 +222,34 @@ export class TypePlanner {
   }
 
   dispose(): void {
-    this.#master?.dispose()
     this.#bound?.dispose()
   }
 
-  #improve(times: number, late: () => boolean): void {
-    for (let n = 0; n < times && !late(); n++) this.#search.improve()
-    this.#price(late)
-  }
-
-  #searchOn(round: number, clock: TurnClock): void {
-    const { late, leftMs, timed } = clock
-    if (timed && round % WHOLE_EVERY === 1 && this.instance.drums.length > FEW_DRUMS) {
-      this.#price(late)
-      const whole =
-        leftMs() < WHOLE_MARGIN_MS
-          ? null
-          : this.#masterProgram().solveWhole({ seconds: WHOLE_SECONDS, nodes: Number.POSITIVE_INFINITY })
-      if (whole) this.#search.consider(whole)
-    }
+  #searchOn(clock: TurnClock): void {
     // the bound knows better than any search where long pieces belong
     const deal = this.#bound?.takeDeal()
-    if (deal) this.#movePieces(clock, this.#search.follow(deal))
-    else if (++this.#searched % DRUMS_EVERY === 0) this.#improve(IMPROVES_A_TURN, late)
-    else this.#movePieces(clock)
+    if (deal) this.#walkOn(this.#search.follow(deal), clock)
+    else this.#startAfresh(1, clock)
+  }
+
+  /** Plans begun from nothing and gone on with for a while, and then the best: what one never finds another soon does. */
+  #startAfresh(starts: number, clock: TurnClock): void {
+    for (let n = 0; n < starts && (n === 0 || !clock.late()); n++) {
+      const from = this.#search.sweep(MOST_BIAS * this.#search.random(), () => clock.leftMs() <= 0)
+      this.#walkOn(from, clock)
+    }
+    this.#walkOn(this.#search.best, clock, WALKS_BEST)
   }
 
   /** A walk that were broken off while it is still warm would have found nothing yet: it ends only with all time. */
-  #movePieces({ leftMs }: TurnClock, from = this.#search.best): void {
-    const moves = MOVES_A_TURN + MOVES_A_DRUM * this.instance.drums.length
-    if (from) this.#search.consider(this.#moves.run(from, moves, () => leftMs() <= 0))
-  }
-
-  /** Prices from the master program, with patterns that they call for, until nothing new comes. */
-  #price(late: () => boolean): void {
-    const { instance } = this
-    const demand = Float64Array.from(instance.items, (i) => i.demand)
-    const partsLeft = Float64Array.from(instance.items, (i) => i.split?.maxParts ?? 0)
-    // a change of put-up charged in full or by half: over several stretches either may be nearer the truth
-    const shares = instance.drums.length <= FEW_DRUMS ? [1, 0.5] : [1]
-    const rounds = Math.ceil(PRICED_DRUMS / Math.max(1, instance.drums.length))
-    for (let round = 0; round < rounds && !late(); round++) {
-      const master = this.#masterProgram()
-      const solved = master.solve()
-      if (!solved) return
-      this.#search.prices = solved.duals.items
-      let added = 0
-      for (const [d, model] of instance.drums.entries()) {
-        const market = { prices: master.pricesFor(d, solved.duals), caps: demand, partsLeft }
-        for (const place of model.places.keys())
-          for (const share of shares) {
-            const found = this.#search.pricer.pattern(model, d, place, market, share)
-            if (found && this.#search.remember(found.pattern)) added++
-          }
-      }
-      if (added === 0) return
+  #walkOn(from: TypeSolution | null, { late, leftMs }: TurnClock, walks = WALKS): void {
+    const moves = Math.min(MOST_MOVES, MOVES_A_WALK + MOVES_A_DRUM * this.instance.drums.length)
+    const over = () => leftMs() <= 0
+    let at = from
+    for (let n = 0; at && n < walks && (n === 0 || !late()); n++) {
+      const next = this.#search.consider(this.#moves.run(at, moves, over))
+      if (isBetter(next, at)) at = next
     }
-  }
-
-  /** The master program with every pattern of the pool. */
-  #masterProgram(): Master {
-    this.#master ??= new Master(this.instance, this.#engine, SERVICE_WEIGHT)
-    const pool = [...this.#search.pool.values()]
-    for (const pattern of pool.slice(this.#known)) this.#master.addPattern(pattern)
-    this.#known = pool.length
-    return this.#master
   }
 
   #newBound(best: TypeSolution): TypeBound {

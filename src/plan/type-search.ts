@@ -23,16 +23,16 @@ interface Candidate {
 }
 
 /**
- * Search for a good whole-number plan of one cable type: drums are filled one after the other at prices, the best bargain
- * first; then some drums are emptied and filled again, over and over. Every pattern met is kept for the master program.
+ * Whole-number plans of one cable type by filling drums one after the other at prices, the best bargain first. Patterns of good
+ * plans are kept for the bound to begin with.
  */
 export class TypeSearch {
   readonly catalog: Catalog
   readonly instance: TypeInstance
   readonly pricer: Pricer
   readonly random: Random
-  /** Micro-euro a piece; from the master program once there is one. */
-  prices: Float64Array
+  /** Micro-euro a piece: a guess. */
+  readonly #prices: Float64Array
   best: TypeSolution | null = null
   readonly pool = new Map<string, Pattern>()
 
@@ -41,21 +41,15 @@ export class TypeSearch {
     this.instance = instance
     this.pricer = new Pricer(catalog, instance.items)
     this.random = random
-    // to begin with a price is material plus a quarter, and one change of put-up shared by ten pieces
-    this.prices = Float64Array.from(instance.items, (i) => i.creditMicro * 1.25 + 400_000)
-  }
-
-  /** Builds a plan from nothing, the best bargain among the drums first; better prices give better plans. */
-  construct(factor: number): void {
-    const all = this.instance.drums.map((_, d) => d)
-    this.consider(this.#fillDrums([], all, this.#noisy(factor, 0), this.#drawLots(new Map())))
+    // material plus a quarter, and one change of put-up shared by ten pieces
+    this.#prices = Float64Array.from(instance.items, (i) => i.creditMicro * 1.25 + 400_000)
   }
 
   /**
    * Builds a plan fast: drums in order of length, short ones first, each filled with as much as it takes; `longBias` makes
    * long pieces dearer than their length, so that they find their place while there is room.
    */
-  sweep(longBias: number, late: () => boolean): void {
+  sweep(longBias: number, late: () => boolean): TypeSolution {
     const longestUm = Math.max(1, ...this.instance.items.map((i) => i.cutUm))
     const prices = Float64Array.from(
       this.instance.items,
@@ -65,7 +59,7 @@ export class TypeSearch {
     const order = this.instance.drums.map((_, d) => d).sort((a, b) => this.#lengthOf(a) - this.#lengthOf(b))
     let patterns: Pattern[] = []
     for (const drum of order) if (!late()) patterns = this.#fillDrums(patterns, [drum], prices, lots)
-    this.consider(patterns)
+    return this.consider(patterns)
   }
 
   /** Builds a plan that serves as much as may be, whatever it costs; for a type that is still short. */
@@ -86,7 +80,7 @@ export class TypeSearch {
       dealt.map((is, item) => (is ? (counts?.get(item) ?? 0) : Number.POSITIVE_INFINITY)),
     )
     const used = drums.flatMap((counts, d) => (counts ? [d] : []))
-    return this.#noted(this.#fillDrums([], used, worth, this.#drawLots(lots), most))
+    return this.consider(this.#fillDrums([], used, worth, this.#drawLots(lots), most))
   }
 
   /** Fills free drums beside patterns that stay, at prices `factor` times as high; what is `urgent` comes before all else. */
@@ -94,59 +88,15 @@ export class TypeSearch {
     const prices = this.#noisy(factor, factor === 1 ? 0 : this.random() * 0.2)
     for (const [item, missing] of urgent?.entries() ?? [])
       if (missing > 1e-7) prices[item] = prices[item]! * MISSING_FACTOR + MISSING_MICRO
-    return this.#noted(this.#fillDrums(kept, free, prices, this.#drawLots(this.#lotsOf(kept))))
+    return this.consider(this.#fillDrums(kept, free, prices, this.#drawLots(this.#lotsOf(kept))))
   }
 
   #lengthOf(drum: number): number {
     return this.instance.drums[drum]!.usable.lengthUm
   }
 
-  /** Empties some drums of the best plan and fills them and some others again; keeps what is better. */
-  improve(): void {
-    if (!this.best || this.best.patterns.length === 0) {
-      this.construct(1 + this.random())
-      return
-    }
-    const kept = [...this.best.patterns]
-    const freed: number[] = []
-    const wanted = 1 + Math.floor(this.random() * Math.min(4, kept.length))
-    for (let n = 0; n < wanted; n++)
-      freed.push(kept.splice(Math.floor(this.random() * kept.length), 1)[0]!.drum)
-    if (this.random() < 0.5) this.#freeShortGroups(kept, freed)
-    const used = new Set(kept.map((p) => p.drum))
-    const unused = this.instance.drums.map((_, d) => d).filter((d) => !used.has(d) && !freed.includes(d))
-    const extra = Math.floor(this.random() * 5)
-    for (let n = 0; n < extra && unused.length > 0; n++)
-      freed.push(unused.splice(Math.floor(this.random() * unused.length), 1)[0]!)
-    const factor = 0.95 + this.random() ** 2 * 1.5
-    const prices = this.#noisy(factor, this.random() * 0.2)
-    // what is missing may need to come before all else to find its place
-    if (this.random() < 0.5)
-      for (const [item, missing] of this.best.missing.entries())
-        if (missing > 1e-7) prices[item] = prices[item]! * MISSING_FACTOR + MISSING_MICRO
-    this.consider(this.#fillDrums(kept, freed, prices, this.#drawLots(this.#lotsOf(kept))))
-  }
-
-  /** Takes out all that is cut for a lot group that is not served in full, so that it can be bound to another lot. */
-  #freeShortGroups(kept: Pattern[], freed: number[]): void {
-    const { items } = this.instance
-    const short = new Set(items.filter((i) => this.best!.missing[i.index]! > 1e-7).map((i) => i.group))
-    short.delete(null)
-    if (short.size === 0) return
-    for (let at = kept.length - 1; at >= 0; at--)
-      if ([...kept[at]!.amounts.keys()].some((item) => short.has(items[item]!.group)))
-        freed.push(kept.splice(at, 1)[0]!.drum)
-  }
-
-  /** Keeps a set of patterns if it is the best so far. */
-  consider(patterns: Pattern[]): boolean {
-    const before = this.best
-    this.#noted(patterns)
-    return this.best !== before
-  }
-
   /** What a set of patterns comes to; kept if it is the best so far. */
-  #noted(patterns: Pattern[]): TypeSolution {
+  consider(patterns: Pattern[]): TypeSolution {
     const solution = solutionOf(this.instance, tidied(this.catalog, this.instance, patterns))
     const better = isBetter(solution, this.best)
     // what is nearly as good may hold a pattern that the best plan lacks
@@ -231,7 +181,7 @@ export class TypeSearch {
   }
 
   #noisy(factor: number, noise: number): Float64Array {
-    return this.prices.map((p) => Math.max(1, p * factor * (1 + noise * (this.random() * 2 - 1))))
+    return this.#prices.map((p) => Math.max(1, p * factor * (1 + noise * (this.random() * 2 - 1))))
   }
 
   #lotsOf(patterns: Pattern[]): Map<string, string> {

@@ -19,7 +19,7 @@ it('the prices of the program of counts prove more than the value of the materia
   expect(types.length).toBeGreaterThan(5)
   for (const type of types) {
     const unservedMicro = plainServiceBound(type)
-    const master = new Master(type, engine, 0)
+    const master = new Master(type, engine)
     const pricer = new RelaxedPricer(catalog, type.items)
     const free = freeBranching(type.drums.length)
     const proven = (duals: Duals) =>

@@ -45,8 +45,8 @@ const MOST_ROUNDS_BELOW = 25
 const NEAR_MICRO = 5_000
 /** Ways to split a node that are tried. */
 const PROBED = 4
-/** Share of the best prices known in the prices asked with. */
-const SMOOTH = 0.5
+/** Share of the best prices known in the prices asked with: the program's own swing wildly while it knows few fillings. */
+const SMOOTH = 0.93
 /** Prices have settled when program and bound lie this near: that much for the type, and as much again for each drum. */
 const SETTLED_MICRO = 200_000
 const SETTLED_A_DRUM_MICRO = 100_000

@@ -13,6 +13,8 @@ const MOST_GAP_MICRO = 300_000_000
 /** A turn lasts no less than this, and so long that each type has about so many. */
 const LEAST_TURN_MS = 300
 const TURNS_EACH = 8
+/** The first turn lasts so many times as long: most that the search finds it finds then. */
+const FIRST_TURN = 2
 /** A turn of a type without a bound lasts this much longer: prices that have settled by half give a poor one. */
 const UNPROVEN_TURNS = 4
 /** After so many turns a type is half as urgent; service and a first bound are waited for longer. */
@@ -84,7 +86,7 @@ export class PlanSearch {
       }
     }
     const unproven = neediest && neediest.turns >= ROOT_TURN && !Number.isFinite(neediest.boundMicro)
-    const turns = unproven ? UNPROVEN_TURNS : 1
+    const turns = neediest?.turns === 0 ? FIRST_TURN : unproven ? UNPROVEN_TURNS : 1
     const turnMs = Math.max(LEAST_TURN_MS, (secondsInAll * 1000) / TURNS_EACH / Math.max(1, this.#own.length))
     const endMs = nowMs() + turns * turnMs
     neediest?.turn({ ...clock, late: () => clock.late() || nowMs() > endMs })

@@ -33,9 +33,8 @@ const MOST_MOVES = 40_000
 /** Walks on from a new plan, and from the best one, at a time. */
 const WALKS = 3
 const WALKS_BEST = 5
-/** Plans begun from nothing at first, and the most that they differ in how dear long pieces are. */
-const FIRST_STARTS = 1
-const FIRST_STARTS_FEW = 2
+/** Further plans begun from nothing at first where drums are few, and the most that they differ in how dear long pieces are. */
+const FIRST_STARTS = 2
 const MOST_BIAS = 2
 /** The first bound comes after a turn of search, so that it stands on good prices. */
 export const ROOT_TURN = 1
@@ -147,8 +146,7 @@ export class TypePlanner {
     const round = this.turns++
     if (round === 0) {
       for (const bias of FURTHER_BIASES) if (!clock.late()) this.#search.sweep(bias, clock.late)
-      const few = this.instance.drums.length <= FEW_DRUMS
-      this.#startAfresh(few ? FIRST_STARTS_FEW : FIRST_STARTS, clock)
+      this.#startAfresh(this.instance.drums.length <= FEW_DRUMS ? FIRST_STARTS : 0, clock)
       if (this.short) this.#serveMore(clock)
       return
     }

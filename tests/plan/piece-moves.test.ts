@@ -1,0 +1,55 @@
+import { describe, expect, it } from 'vitest'
+import { generateWorks } from '../../bench/generate-works.ts'
+import { catalogOf } from '../../src/plan/catalog.ts'
+import { typeInstances } from '../../src/plan/instance.ts'
+import { laidIntervals, layOut, layOutCost } from '../../src/plan/pattern.ts'
+import { PieceMoves } from '../../src/plan/piece-moves.ts'
+import { seededRandom } from '../../src/plan/random.ts'
+import { TypeSearch } from '../../src/plan/type-search.ts'
+import { isBetter, type TypeSolution } from '../../src/plan/type-solution.ts'
+import { SMALL } from '../plan-referee/works.ts'
+
+const catalog = catalogOf(generateWorks({ ...SMALL, seed: 31 }).works)
+const types = typeInstances(catalog).filter((type) => type.drums.length > 0)
+
+/** A plan begun from nothing, and what some walks from it come to. */
+function walked(type: (typeof types)[number], seed: number): { first: TypeSolution; then: TypeSolution } {
+  const random = seededRandom(seed)
+  const search = new TypeSearch(catalog, type, random)
+  const moves = new PieceMoves(catalog, type, random)
+  const first = search.sweep(0.5, () => false)
+  let then = first
+  for (let n = 0; n < 4; n++) then = search.consider(moves.run(then, 5_000, () => false))
+  return { first, then }
+}
+
+describe('walks by moves of pieces', () => {
+  for (const type of types)
+    it(`make no plan of ${type.cable.cable} worse, and the same again for a seed`, () => {
+      const { first, then } = walked(type, 3)
+      expect(isBetter(first, then)).toBe(false)
+      expect(walked(type, 3).then.costMicro).toBe(then.costMicro)
+    })
+
+  it('find more than a first plan does, in all types together', () => {
+    const sum = (of: 'first' | 'then') =>
+      types.reduce((all, type) => all + walked(type, 3)[of].unservedMicro + walked(type, 3)[of].costMicro, 0)
+    expect(sum('then')).toBeLessThan(sum('first'))
+  })
+
+  it('leave patterns that cost what they say, and lie on their drum from end to end', () => {
+    for (const type of types)
+      for (const pattern of walked(type, 5).then.patterns) {
+        const { drum, place, division, taken, costMicro } = pattern
+        const model = type.drums[drum]!
+        expect(layOut(catalog, type.items, model, drum, place, division, taken)).toEqual(pattern)
+        expect(layOutCost(catalog, type.items, model, place, division, taken)).toBe(costMicro)
+        let atUm = 0
+        for (const { fromUm, toUm } of laidIntervals(catalog, type.items, model, pattern)) {
+          expect(fromUm).toBe(atUm)
+          atUm = toUm
+        }
+        expect(atUm).toBe(model.usable.lengthUm)
+      }
+  })
+})

@@ -1,0 +1,105 @@
+import type { LengthUm } from '../quantity/length.ts'
+import type { Catalog } from './catalog.ts'
+import { placeTakes } from './drum-model.ts'
+import type { TypeInstance } from './instance.ts'
+import { layOutCost, takenUm } from './pattern.ts'
+import { type Changed, isEmpty, type Standing, type Standings } from './piece-standings.ts'
+import { chained } from './stretch-chain.ts'
+import type { Taken } from './stretch-fill.ts'
+
+/** A drum and one of its stretches; drum −1 are the pieces that are not served. */
+export interface Spot {
+  drum: number
+  stretch: number
+}
+
+export const NOT_SERVED = -1
+
+/** A change of a drum or a few that is being thought out: what it touches is copied first, so that it can be dropped. */
+export class PieceMove {
+  readonly #catalog: Catalog
+  readonly #instance: TypeInstance
+  readonly #now: Standings
+  readonly drums: Changed[] = []
+  missing: Taken[]
+
+  constructor(catalog: Catalog, instance: TypeInstance, now: Standings) {
+    this.#catalog = catalog
+    this.#instance = instance
+    this.#now = now
+    this.missing = now.missing
+  }
+
+  /** A drum, copied where it was as it is so far. */
+  changing(drum: number): Standing {
+    for (const known of this.drums) if (known.drum === drum) return known.standing
+    const { place, division, taken, costMicro } = this.#now.drums[drum]!
+    const standing = { place, division, taken: [...taken], costMicro }
+    this.drums.push({ drum, standing })
+    return standing
+  }
+
+  /** The pieces of a spot, copied so that they can be changed. */
+  opened({ drum, stretch }: Spot): Taken[] {
+    if (drum === NOT_SERVED) {
+      if (this.missing === this.#now.missing) this.missing = this.missing.map(copyOf)
+      return this.missing
+    }
+    const standing = this.changing(drum)
+    const copy = standing.taken[stretch]!.map(copyOf)
+    standing.taken[stretch] = copy
+    return copy
+  }
+
+  /** By how much the pieces of a spot are too long for its stretch, or for one that they reach into. */
+  overUm({ drum, stretch }: Spot): LengthUm {
+    if (drum === NOT_SERVED) return 0
+    const { division, taken } = this.changing(drum)
+    const lengthsUm = taken.map((of) => takenUm(this.#instance.items, of))
+    return -chained(this.#instance.drums[drum]!.divisions[division]!, lengthsUm)[stretch]!.roomUm
+  }
+
+  mayLie(t: Taken, { drum, stretch }: Spot): boolean {
+    if (drum === NOT_SERVED) return true
+    const item = this.#instance.items[t.item]!
+    const model = this.#instance.drums[drum]!
+    const { division, place } = this.changing(drum)
+    if (!model.divisions[division]![stretch]!.allowed[t.item]) return false
+    if (!placeTakes(model.places[place]!, item, item.options[t.option]!.putup)) return false
+    return item.group === null || this.#now.comesFrom(item.group, model.usable.drum.lot)
+  }
+
+  /** Prices the drums that have changed. Of one that is empty now `placeOf` says where it may be mounted next time. */
+  lay(placeOf: (places: number, place: number) => number): void {
+    const { items, drums } = this.#instance
+    for (const { drum, standing } of this.drums) {
+      const model = drums[drum]!
+      const { place, division, taken } = standing
+      if (isEmpty(taken)) {
+        standing.costMicro = 0
+        standing.place = placeOf(model.places.length, place)
+        standing.division = 0
+        standing.taken = model.divisions[0]!.map(() => [])
+      } else standing.costMicro = layOutCost(this.#catalog, items, model, place, division, taken)
+    }
+  }
+}
+
+/** Written out, since moves are many and this is much faster. */
+export function copyOf({ item, option, group, count, cutUm }: Taken): Taken {
+  return { item, option, group, count, cutUm }
+}
+
+export function takeOut(from: Taken[], at: number, count: number): Taken {
+  const taken = copyOf(from[at]!)
+  taken.count = count
+  from[at]!.count -= count
+  if (from[at]!.count === 0) from.splice(at, 1)
+  return taken
+}
+
+export function put(into: Taken[], piece: Taken): void {
+  const same = into.find((t) => t.item === piece.item && t.option === piece.option && t.cutUm === piece.cutUm)
+  if (same) same.count += piece.count
+  else into.push(copyOf(piece))
+}

@@ -32,6 +32,8 @@ export class Standings {
   readonly #fixedMicro: MicroEur[]
   drums: Standing[] = []
   missing: Taken[] = []
+  /** What the lines in use cost, and what is missing. */
+  #besideMicro: MicroEur = 0
 
   constructor(catalog: Catalog, instance: TypeInstance) {
     this.#catalog = catalog
@@ -60,15 +62,16 @@ export class Standings {
       const { group } = item.options[option]!
       return [{ item: item.index, option, group, count, cutUm: item.cutUm }]
     })
+    this.#besideMicro = this.#beside([], this.missing)
   }
 
   get costMicro(): MicroEur {
-    return this.drums.reduce((sum, s) => sum + s.costMicro, this.#besideMicro([], this.missing))
+    return this.drums.reduce((sum, s) => sum + s.costMicro, this.#besideMicro)
   }
 
   /** What these drums and what is missing would cost more than now. */
   differenceMicro(changed: Changed[], missing: Taken[]): MicroEur {
-    let sum = this.#besideMicro(changed, missing) - this.#besideMicro([], this.missing)
+    let sum = this.#beside(changed, missing) - this.#besideMicro
     for (const { drum, standing } of changed) sum += standing.costMicro - this.drums[drum]!.costMicro
     return sum
   }
@@ -76,6 +79,7 @@ export class Standings {
   change(changed: Changed[], missing: Taken[]): void {
     for (const { drum, standing } of changed) this.drums[drum] = standing
     this.missing = missing
+    this.#besideMicro = this.#beside([], missing)
   }
 
   patternsOf(drums: Standing[]): Pattern[] {
@@ -96,8 +100,8 @@ export class Standings {
     )
   }
 
-  /** What the lines in use cost, with these drums changed, and what is missing. */
-  #besideMicro(changed: Changed[], missing: Taken[]): MicroEur {
+  /** The same with these drums changed. */
+  #beside(changed: Changed[], missing: Taken[]): MicroEur {
     const { items } = this.#instance
     let used = 0
     for (const [d, standing] of this.drums.entries()) {

@@ -45,7 +45,7 @@ const MOST_ROUNDS_BELOW = 25
 const NEAR_MICRO = 5_000
 /** Ways to split a node that are tried. */
 const PROBED = 4
-/** Share of the best prices known in the prices asked with: the program's own swing wildly while it knows few fillings. */
+/** Share of the best prices known in the prices asked with: the program's own swing wildly while it knows few fillings. A tuned figure. */
 const SMOOTH = 0.93
 /** Prices have settled when program and bound lie this near: that much for the type, and as much again for each drum. */
 const SETTLED_MICRO = 200_000

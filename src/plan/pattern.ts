@@ -38,6 +38,9 @@ export interface Pattern {
   woundOff: boolean
 }
 
+/** What is cut of a drum at a place, before it is priced. */
+type Cut = Pick<Pattern, 'place' | 'division' | 'taken'>
+
 /** Pieces alike, one after the other. */
 interface Run {
   item: number
@@ -70,7 +73,7 @@ export function layOut(
   division: number,
   taken: Taken[][],
 ): Pattern | null {
-  const filled = filledOf(catalog, items, model, place, division, taken)
+  const filled = filledOf(catalog, items, model, { place, division, taken })
   if (!filled) return null
   const { costMicro, restUm } = priced(catalog, items, model, place, filled)
   const woundOff = filled.some((f) => f.windOff !== null)
@@ -78,30 +81,18 @@ export function layOut(
 }
 
 /** What the same costs, 0 where nothing was taken: for whoever tries far more than they keep. */
-export function layOutCost(
-  catalog: Catalog,
-  items: Item[],
-  model: DrumModel,
-  place: number,
-  division: number,
-  taken: Taken[][],
-): MicroEur {
-  const filled = filledOf(catalog, items, model, place, division, taken)
-  return filled ? priced(catalog, items, model, place, filled).costMicro : 0
+export function layOutCost(catalog: Catalog, items: Item[], model: DrumModel, cut: Cut): MicroEur {
+  const filled = filledOf(catalog, items, model, cut)
+  return filled ? priced(catalog, items, model, cut.place, filled).costMicro : 0
 }
 
 /** The intervals of a pattern, from the outer end. */
-export function laidIntervals(
-  catalog: Catalog,
-  items: Item[],
-  model: DrumModel,
-  { place, division, taken }: Pattern,
-): LaidInterval[] {
-  const filled = filledOf(catalog, items, model, place, division, taken)
+export function laidIntervals(catalog: Catalog, items: Item[], model: DrumModel, cut: Cut): LaidInterval[] {
+  const filled = filledOf(catalog, items, model, cut)
   if (!filled) return []
   const intervals: LaidInterval[] = []
   const { sequences } = putupsOf(items, model, filled)
-  walkInwards(catalog, items, model, model.places[place]!, filled, {
+  walkInwards(catalog, items, model, model.places[cut.place]!, filled, {
     pieces: (f, s) => {
       let at = f.fromUm
       for (const run of inOrder(f, sequences[s]!, items))
@@ -123,9 +114,7 @@ function filledOf(
   catalog: Catalog,
   items: Item[],
   model: DrumModel,
-  place: number,
-  division: number,
-  taken: Taken[][],
+  { place, division, taken }: Cut,
 ): Filled[] | null {
   let last = taken.length - 1
   while (last >= 0 && taken[last]!.length === 0) last--

@@ -74,13 +74,12 @@ export class PieceMove {
     const { items, drums } = this.#instance
     for (const { drum, standing } of this.drums) {
       const model = drums[drum]!
-      const { place, division, taken } = standing
-      if (isEmpty(taken)) {
+      if (isEmpty(standing.taken)) {
         standing.costMicro = 0
-        standing.place = placeOf(model.places.length, place)
+        standing.place = placeOf(model.places.length, standing.place)
         standing.division = 0
         standing.taken = model.divisions[0]!.map(() => [])
-      } else standing.costMicro = layOutCost(this.#catalog, items, model, place, division, taken)
+      } else standing.costMicro = layOutCost(this.#catalog, items, model, standing)
     }
   }
 }

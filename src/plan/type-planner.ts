@@ -22,7 +22,7 @@ export interface TypeResult {
 
 const FIRST_BIAS = 0.5
 const FURTHER_BIASES = [0, 1.5]
-/** A type with few drums can afford to look for the best bargain among all of them. */
+/** With few drums plans are soon begun from nothing, so that there are more of them at first. */
 const FEW_DRUMS = 10
 /** So many moves of pieces take about as long as filling one stretch. */
 const MOVES_A_UNIT = 100
@@ -38,9 +38,8 @@ const FIRST_STARTS = 2
 const MOST_BIAS = 2
 /** The first bound comes after a turn of search, so that it stands on good prices. */
 export const ROOT_TURN = 1
-/** After the first turns one in so many goes to the search of a type whose bound is known; with few drums the bound shows it where. */
+/** After the first turns one in so many goes to the search of a type whose bound is known. */
 const SEARCH_EVERY = 3
-const SEARCH_EVERY_FEW = 3
 /** While service is short a bound on cost would soon be worth nothing. */
 const BOUND_EVERY_SHORT = 8
 export const FIRST_TURNS = 3
@@ -200,8 +199,7 @@ export class TypePlanner {
     if (this.#boundDone) return false
     if (this.short) return round % BOUND_EVERY_SHORT === BOUND_EVERY_SHORT - 1
     if (round < FIRST_TURNS) return round >= ROOT_TURN
-    const few = this.instance.drums.length <= FEW_DRUMS
-    return round % (few ? SEARCH_EVERY_FEW : SEARCH_EVERY) !== 0
+    return round % SEARCH_EVERY !== 0
   }
 
   /** Searches on, and leaves the bounds as they are. */

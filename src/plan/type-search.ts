@@ -101,20 +101,18 @@ export class TypeSearch {
     const better = isBetter(solution, this.best)
     // what is nearly as good may hold a pattern that the best plan lacks
     if (better || (this.best && isBetter(solution, this.best, NEARLY_MICRO)))
-      for (const pattern of solution.patterns) this.remember(pattern)
+      for (const pattern of solution.patterns) this.#remember(pattern)
     if (better) this.best = solution
     return solution
   }
 
-  remember(pattern: Pattern): boolean {
+  #remember(pattern: Pattern): void {
     const key = `${pattern.drum}:${pattern.place}:${pattern.costMicro}:${[...pattern.amounts].sort((a, b) => a[0] - b[0]).join(';')}`
-    if (this.pool.has(key) || this.pool.size >= MOST_PATTERNS) return false
-    this.pool.set(key, pattern)
-    return true
+    if (!this.pool.has(key) && this.pool.size < MOST_PATTERNS) this.pool.set(key, pattern)
   }
 
   /** What a drum may still serve: nothing of a lot group that is bound to another lot. */
-  marketFor(
+  #marketFor(
     drum: number,
     prices: Float64Array,
     missing: Float64Array,
@@ -151,7 +149,7 @@ export class TypeSearch {
       for (const drum of left) {
         let candidate = candidates.get(drum)
         if (candidate === undefined || (candidate && !stillWanted(candidate.pattern, missing))) {
-          const market = this.marketFor(drum, prices, missing, partsLeft, lots)
+          const market = this.#marketFor(drum, prices, missing, partsLeft, lots)
           if (most) market.caps = market.caps.map((cap, item) => Math.min(cap, most[drum]![item]!))
           candidate = this.#candidate(drum, market)
           candidates.set(drum, candidate)

@@ -33,10 +33,13 @@ function effortsFor(drums: number): Effort[] {
       ]
 }
 
-/** Number of the effort that the first bound is made with: its prices are good, so it may be fine. */
-const FIRST_EFFORT = 2
+/**
+ * Number of the effort that the first bound is made with. With many drums it may be all there is time for, and its prices are good, so
+ * it is fine; with few, prices to go on with soon are worth more.
+ */
+const firstEffort = (drums: number) => (drums <= FEW_DRUMS ? 0 : 2)
 /** After good prices a coarser grid would take long to come as far again; with many drums any but the finest would. */
-const nextEffort = (drums: number) => (drums <= FEW_DRUMS ? 1 : FIRST_EFFORT)
+const nextEffort = (drums: number) => (drums <= FEW_DRUMS ? 1 : 2)
 /** Effort of a first bound from prices that are not good. */
 const QUICK: Effort = { cells: 400, nodes: 1 }
 const MOST_ROUNDS = 80
@@ -156,7 +159,7 @@ export class BoundTree {
       ? countPrices(this.#catalog, this.#instance, this.#engine, this.#unservedMicro)
       : null
     const duals = counted ?? this.#master.solve()?.duals
-    const effort = counted ? this.#efforts[FIRST_EFFORT]! : QUICK
+    const effort = counted ? this.#efforts[firstEffort(drums)]! : QUICK
     const found =
       duals && this.#master.bound(this.#pricer, duals, this.#unservedMicro, effort, branching, over)
     return {

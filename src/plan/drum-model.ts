@@ -42,8 +42,24 @@ export interface Fillable extends Stretch {
   allowed: boolean[]
 }
 
+/** A fault that some items allow, as the bound sees it: what may not hold it lies before or after it. */
+export interface SoftFault {
+  /** Length of the stretch before it and after it. */
+  beforeUm: LengthUm
+  afterUm: LengthUm
+  /** By item. */
+  allowed: boolean[]
+}
+
+/** A stretch as the bound sees it: with faults, and with what follows from them. */
+export interface Relaxed extends Fillable {
+  faults: SoftFault[]
+  /** By item: no more copies have room between the faults that it may not hold. */
+  mostCopies: number[]
+}
+
 /** A part of a clean stretch as the bound sees it: between faults that no order line allows. */
-export interface RelaxedPart extends Fillable {
+export interface RelaxedPart extends Relaxed {
   /** Clean length beyond it in its clean stretch. */
   insideUm: LengthUm
 }
@@ -58,8 +74,8 @@ export interface DrumModel {
    * edges that slide; at no fault that some piece may hold.
    */
   divisions: Fillable[][]
-  /** A relaxation of them all, for the bound: the clean stretches, faults that some lines allow left out of account. */
-  relaxed: Fillable[]
+  /** A relaxation of them all, for the bound: the clean stretches, with faults that some lines allow. */
+  relaxed: Relaxed[]
   /** The same, but divided where a fault lies that none of the order lines allows. */
   parts: RelaxedPart[]
   /** By item: lies somewhere on this drum, on a line or bench that takes it. */
@@ -90,8 +106,8 @@ export function drumModel(
     usable.clean.reduce((sum, s) => sum + valueMicro(s.toUm - Math.max(placeUm, s.fromUm)), 0)
   const divisions = divisionsOf(usable, items)
   const relaxed = usable.clean.map((clean) => {
-    const parts = divisions[0]!.filter((f) => f.fromUm >= clean.fromUm && f.toUm <= clean.toUm)
-    return { ...clean, allowed: items.map((item) => longestRunUm(item, parts) >= leastCutUm(item)) }
+    const fine = divisions[0]!.filter((f) => f.fromUm >= clean.fromUm && f.toUm <= clean.toUm)
+    return relaxedOf(clean, fine, usable, items)
   })
   return {
     usable,
@@ -113,15 +129,30 @@ export function drumModel(
   }
 }
 
-/** The longest stretch of neighbouring parts that may all lie in one piece of this item. */
-function longestRunUm(item: Item, parts: Fillable[]): LengthUm {
-  let longest = 0
-  let run = 0
-  for (const part of parts) {
-    run = part.allowed[item.index] ? run + part.toUm - part.fromUm : 0
-    longest = Math.max(longest, run)
-  }
-  return longest
+function relaxedOf(stretch: Stretch, fine: Fillable[], usable: UsableDrum, items: Item[]): Relaxed {
+  const { fromUm, toUm } = stretch
+  const mostCopies = items.map((item) =>
+    runsUm(item, fine).reduce((sum, runUm) => sum + Math.floor(runUm / leastCutUm(item)), 0),
+  )
+  const faults = usable.zones.flatMap((zone) =>
+    zone.fault.severity !== 'cut_out' && overlap(zone, stretch)
+      ? {
+          beforeUm: Math.max(0, zone.fromUm - fromUm),
+          afterUm: Math.max(0, toUm - zone.toUm),
+          allowed: items.map((item) => itemAllows(item, zone.fault)),
+        }
+      : [],
+  )
+  return { fromUm, toUm, allowed: mostCopies.map((n) => n > 0), faults, mostCopies }
+}
+
+/** Lengths of the stretches of neighbouring parts that may lie in one piece of this item. */
+function runsUm(item: Item, parts: Fillable[]): LengthUm[] {
+  const runs = [0]
+  for (const part of parts)
+    if (part.allowed[item.index]) runs[runs.length - 1]! += part.toUm - part.fromUm
+    else runs.push(0)
+  return runs
 }
 
 function partsOf(usable: UsableDrum, fine: Fillable[], items: Item[]): RelaxedPart[] {
@@ -134,8 +165,8 @@ function partsOf(usable: UsableDrum, fine: Fillable[], items: Item[]): RelaxedPa
     for (const gap of [...barred, { fromUm: clean.toUm, toUm: clean.toUm }]) {
       if (gap.fromUm > at) {
         const within = fine.filter((f) => f.fromUm >= at && f.toUm <= gap.fromUm)
-        const allowed = items.map((item) => longestRunUm(item, within) >= leastCutUm(item))
-        parts.push({ fromUm: at, toUm: gap.fromUm, allowed, insideUm: clean.toUm - gap.fromUm })
+        const part = relaxedOf({ fromUm: at, toUm: gap.fromUm }, within, usable, items)
+        parts.push({ ...part, insideUm: clean.toUm - gap.fromUm })
       }
       at = gap.toUm
     }

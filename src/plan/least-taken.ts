@@ -34,6 +34,11 @@ export function leastTakenUm(items: Item[], unservedMicro: MicroEur): LengthUm {
   return Math.floor(takenUm)
 }
 
+/** All clean length of a drum that is good. */
+export function cleanUm(model: DrumModel): LengthUm {
+  return cleanBeforeUm(model, model.usable.good.toUm)
+}
+
 /** Clean length from the outer end up to a place. */
 function cleanBeforeUm(model: DrumModel, placeUm: LengthUm): LengthUm {
   return model.usable.clean.reduce((sum, s) => sum + Math.max(0, Math.min(s.toUm, placeUm) - s.fromUm), 0)

@@ -2,19 +2,25 @@ import type { MicroEur } from '../quantity/money.ts'
 import type { Catalog } from './catalog.ts'
 import type { Duals } from './duals.ts'
 import type { TypeInstance } from './instance.ts'
-import { leastTakenUm, withLeastTaken } from './least-taken.ts'
+import { cleanUm, leastTakenUm, withLeastTaken } from './least-taken.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
-import { type Deal, type DealtPlan, freeBranch } from './long-branch.ts'
+import { type Deal, freeBranch, leftAlone, type ShortPrices } from './long-branch.ts'
 import { type Dealt, LongDeal } from './long-deal.ts'
 import { LongHall } from './long-hall.ts'
-import { type LongLevel, type LongNode, lengthsOf, letsIn } from './long-node.ts'
-import { LongPieces } from './long-pieces.ts'
-import { type PricedNear, pricesNear, type ShortPrices } from './long-prices.ts'
+import { type LongLevel, type LongNode, lengthsOf } from './long-node.ts'
+import { LongPieces, type UnusedUnits } from './long-pieces.ts'
+import { type DrumShare, type PricedNear, pricesNear } from './long-prices.ts'
 import { longSplits } from './long-split.ts'
 import { AS_MUCH_MICRO } from './master.ts'
+import { wholeDeal } from './whole-deal.ts'
 
 /** Choices of how many long pieces of each kind that are told apart at first. */
 const FIRST_CODES = 300
+/**
+ * Units that what may be in no piece is counted in, once few choices are left: with more of them every choice of pieces becomes as
+ * many. Without, prices mix a plan that leaves more than there is with one that leaves nothing.
+ */
+const UNITS = 8
 /** Cells that a stretch is divided into at first, and how they grow. */
 const FIRST_CELLS = 1_000
 const FINER = 4
@@ -88,7 +94,7 @@ export class LongBound {
     this.#open = [{ level, drums, boundMicro, centre, next: centre, box: BOX, tried: 0 }]
   }
 
-  /** Who got which long pieces when the bound last rose; null where it has not since this was last asked. */
+  /** Who got which pieces when prices last settled; null where they have not since this was last asked. */
   takeDeal(): Deal | null {
     const deal = this.#deal
     this.#deal = null
@@ -125,9 +131,8 @@ export class LongBound {
       node.boundMicro = found.boundMicro
       node.centre = prices
     }
-    const { hall, dealt, pieces } = node.level
+    const { hall, dealt } = node.level
     const plan = hall.planOf(node, found.dealt, prices)
-    if (better) this.#deal = { drums: longItems(pieces, plan), dealt: pieces.holds, prices: prices.items }
     dealt.push(plan)
     // the oldest say least about where the prices are now
     if (dealt.length > MOST_PLANS) dealt.shift()
@@ -209,8 +214,7 @@ export class LongBound {
 
   /** Finds the next prices of a node, or splits it where there are none better. */
   #reprice(node: LongNode, better: boolean, planMicro: MicroEur): void {
-    const plans = node.level.dealt.filter((p) => letsIn(node, p))
-    const near = (box: number) => this.#near(node, plans, box)
+    const near = (box: number) => this.#near(node, box)
     node.tried++
     let next = near(node.box)
     if (!better) node.box *= SHRINK
@@ -220,9 +224,10 @@ export class LongBound {
     while (next && (last || next.mostMicro - node.boundMicro < settledMicro)) {
       // a box so wide that holds back even so is that of pieces which nothing can serve: no prices settle them
       if (last || !next.boxed || node.box >= ANYWHERE) {
+        this.#deal = wholeDeal(this.#instance, node.level.pieces, next)
         const deeper = this.#deeper(node)
         if (deeper) this.#replace(node, [deeper])
-        else this.#split(node, plans, next.shares, planMicro)
+        else this.#split(node, next.mixture, planMicro)
         return
       }
       node.box = Math.min(ANYWHERE, node.box * LEAP)
@@ -232,9 +237,8 @@ export class LongBound {
     else this.#done(node, node.boundMicro)
   }
 
-  #near(node: LongNode, plans: DealtPlan[], box: number): PricedNear | null {
-    const { centre, level } = node
-    return pricesNear(this.#instance, level.pieces, this.#engine, this.#unservedMicro, plans, centre, box)
+  #near(node: LongNode, box: number): PricedNear | null {
+    return pricesNear(this.#instance, this.#engine, this.#unservedMicro, node, box)
   }
 
   /**
@@ -246,12 +250,12 @@ export class LongBound {
     const cells = Math.min(MOST_CELLS, node.level.cells * FINER)
     if (new Set(this.#open.map((n) => n.level)).size >= MOST_LEVELS) return null
     const choices = node.drums.reduce(
-      (sum, b) => sum + b.codes.flat().reduce((n, c) => n + (c?.size ?? 0), 0),
+      (sum, b) => sum + b.codes.flat().reduce((n, c) => n + (c ? base.leastUnused(c).size : 0), 0),
       0,
     )
     let times = MOST_CHOICES / choices
     while (times > 1 && before.effort(node, times) > MOST_EFFORT) times *= LESS
-    const pieces = new LongPieces(this.#instance, times, base)
+    const pieces = new LongPieces(this.#instance, times, base, this.#unused(node))
     if (pieces.kinds.length === base.kinds.length && cells === node.level.cells) return null
     const level = this.#level(pieces, cells, { pieces: base, drums: node.drums })
     const drums = node.drums.map((branch) => {
@@ -271,23 +275,27 @@ export class LongBound {
     return { pieces, cells, hall, deal: new LongDeal(this.#instance, pieces), dealt: [] }
   }
 
+  /** What all drums together that are not left alone may have in no piece. */
+  #unused(node: LongNode): UnusedUnits {
+    const drums = this.#instance.drums.filter((_, d) => !leftAlone(node.drums[d]!))
+    const unusedUm = drums.reduce((sum, drum) => sum + cleanUm(drum), -this.#leastUm)
+    const unitUm = Math.max(1, Math.ceil(unusedUm / UNITS))
+    return { unitUm, most: Math.max(0, Math.floor(unusedUm / unitUm)) }
+  }
+
   #replace(node: LongNode, by: LongNode[]): void {
     this.#open = [...this.#open.filter((n) => n !== node), ...by]
     this.#at = null
   }
 
   /** Splits where the bounds of the two halves rise most, as far as the plans known so far tell. */
-  #split(node: LongNode, plans: DealtPlan[], shares: Float64Array, planMicro: MicroEur): void {
-    const splits = longSplits(this.#instance, node, plans, shares, BOX)
+  #split(node: LongNode, mixture: DrumShare[][], planMicro: MicroEur): void {
+    const splits = longSplits(this.#instance, node, mixture, BOX)
     let most = Number.NEGATIVE_INFINITY
     let best: LongNode[] | null = null
     for (const { gainMicro, children } of splits.slice(0, PROBED)) {
       const rises = children.map((child) => {
-        const near = this.#near(
-          child,
-          plans.filter((p) => letsIn(child, p)),
-          ANYWHERE,
-        )
+        const near = this.#near(child, ANYWHERE)
         return Math.min(near?.mostMicro ?? planMicro, planMicro) - node.boundMicro
       })
       const score = GUESS * gainMicro + 0.8 * Math.min(...rises) + 0.2 * Math.max(...rises)
@@ -301,24 +309,4 @@ export class LongBound {
     }
     this.#replace(node, best)
   }
-}
-
-/** The pieces of each kind are given out item by item, drum by drum. */
-function longItems(pieces: LongPieces, { drums }: DealtPlan): Deal['drums'] {
-  const left = new Map(pieces.kinds.flatMap((k) => k.items.map((i) => [i.index, i.demand])))
-  return drums.map(({ choice: { at, code } }) => {
-    if (!at) return null
-    const counts = new Map<number, number>()
-    for (const kind of pieces.kinds) {
-      let count = pieces.countOf(code, kind)
-      for (const { index } of kind.items) {
-        const n = Math.min(count, left.get(index)!)
-        if (n === 0) continue
-        counts.set(index, n)
-        left.set(index, left.get(index)! - n)
-        count -= n
-      }
-    }
-    return counts
-  })
 }

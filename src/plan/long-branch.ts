@@ -1,6 +1,6 @@
+import type { MicroEur } from '../quantity/money.ts'
 import type { LongChoice } from './long-deal.ts'
-import type { PricedPlan } from './long-prices.ts'
-import type { PutupBranch } from './long-stretch.ts'
+import type { PutupBranch } from './long-fillings.ts'
 import { ANY_REST, type RestRange } from './rest-worth.ts'
 
 /** What is let in of one drum. */
@@ -19,23 +19,37 @@ export interface LongPart {
   drums: LongBranch[]
 }
 
+/** Prices of short pieces, by item, and of service: what a micro-euro more left unserved would save. */
+export interface ShortPrices {
+  items: Float64Array
+  service: number
+}
+
 /** A whole plan of the relaxation, drum by drum. */
-export interface DealtPlan extends PricedPlan {
+export interface DealtPlan {
+  /** Beside what its drums cost: changes of cable, and credit forgone for long pieces. */
+  besideMicro: MicroEur
+  /** What its long pieces left unserved weigh. */
+  weightMicro: MicroEur
   drums: DealtDrum[]
 }
 
-/** Who gets which long pieces, as a bound has dealt them out: where a search may begin. */
+/** Who gets which pieces, as a bound has dealt them out: where a search may begin. */
 export interface Deal {
-  /** By drum: long pieces by item; null where the drum is left alone. */
+  /** By drum: pieces by item, of those that do not come in parts; null where the drum is left alone. */
   drums: (Map<number, number> | null)[]
-  /** Items that are dealt out. */
-  dealt: readonly boolean[]
-  /** Prices that the short pieces were bought at, by item. */
+  /** Prices that short pieces were bought at, and those that long ones began with, by item. */
   prices: Float64Array
 }
 
 export interface DealtDrum {
   choice: LongChoice
+  /** Names the choice: what it is, where and in which way. */
+  key: string
+  /** Without the worth of its short pieces. */
+  costMicro: MicroEur
+  /** Short pieces by item. */
+  amounts: ReadonlyMap<number, number>
   /** Put-ups in use, bit by bit. */
   putups: number
   /** What stays on it; all of it where it is left alone. */
@@ -48,6 +62,11 @@ export function codesWhere(
   keep: (code: number) => boolean,
 ): (ReadonlySet<number> | null)[][] {
   return codes.map((ways) => ways.map((of) => new Set([...(of ?? [])].filter(keep))))
+}
+
+/** Whether nothing may be cut of it. */
+export function leftAlone({ codes }: LongBranch): boolean {
+  return codes.every((ways) => ways.every((of) => of?.size === 0))
 }
 
 /** Everything let in. */

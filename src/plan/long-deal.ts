@@ -71,7 +71,7 @@ export class LongDeal {
     )
     const grouped = pieces.kinds.some((k) => k.group !== null)
     this.#closing = new Set(this.#order.filter((d, i) => grouped && lotOf(this.#order[i + 1]) !== lotOf(d)))
-    this.#numbers = new Int32Array(pieces.codes).fill(-1)
+    this.#numbers = new Int32Array(pieces.allCodes).fill(-1)
   }
 
   /** `fixedMicro` is paid whatever is chosen. */
@@ -123,6 +123,7 @@ export class LongDeal {
   #choose({ from, above }: Turn, of: LongChoice[], roomMicro: number): Reached {
     const pieces = this.#pieces
     const numbers = this.#numbers
+    const { allCodes } = pieces
     const { codes, bits, spent } = from
     const found: number[] = []
     const foundSpent: number[] = []
@@ -130,10 +131,11 @@ export class LongDeal {
       const { code } = of[n]!
       const more = above[n]!
       const codeBits = pieces.bitsOf(code)
+      const most = allCodes - pieces.codes * pieces.unusedOf(code)
       for (let r = 0; r < codes.length; r++) {
         const micro = spent[r]! + more
         if (micro > roomMicro) break
-        if (!pieces.fit(bits[r]!, codeBits)) continue
+        if (codes[r]! >= most || !pieces.fit(bits[r]!, codeBits)) continue
         const to = codes[r]! + code
         const known = numbers[to]!
         if (known < 0) {
@@ -186,6 +188,7 @@ export class LongDeal {
     roomMicro: number,
   ): Float64Array[] {
     const pieces = this.#pieces
+    const { allCodes } = pieces
     const numbers = this.#numbers
     const leastWith = choices.map((of) => new Float64Array(of.length).fill(NEVER))
     for (let i = turns.length - 1; i >= 0; i--) {
@@ -201,10 +204,11 @@ export class LongDeal {
         const { code } = of[n]!
         const more = above[n]!
         const codeBits = pieces.bitsOf(code)
+        const below = allCodes - pieces.codes * pieces.unusedOf(code)
         let most = NEVER
         for (let r = 0; r < codes.length; r++) {
           if (spent[r]! + more > roomMicro) break
-          if (!pieces.fit(bits[r]!, codeBits)) continue
+          if (codes[r]! >= below || !pieces.fit(bits[r]!, codeBits)) continue
           const on = more + after[numbers[codes[r]! + code]!]!
           if (on < togo[r]!) togo[r] = on
           if (spent[r]! + on < most) most = spent[r]! + on
@@ -232,6 +236,7 @@ export class LongDeal {
       const r = from.codes.indexOf(at)
       const n = above.findIndex((more, c) => {
         const { code } = choices[d]![c]!
+        if (at + code >= this.#pieces.allCodes) return false
         if (!this.#pieces.fit(from.bits[r]!, this.#pieces.bitsOf(code))) return false
         const k = to.codes.indexOf(at + code)
         return k >= 0 && more + to.togo[k]! === from.togo[r]

@@ -2,11 +2,12 @@ import type { LengthUm } from '../quantity/length.ts'
 import type { Catalog } from './catalog.ts'
 import type { DrumModel } from './drum-model.ts'
 import type { Item } from './item.ts'
+import { ANY_USE, type Earned, NO_USE, PutupUses, Questions } from './long-earned.ts'
+import type { LongFillings, PutupBranch, PutupUse } from './long-fillings.ts'
 import type { LongPieces } from './long-pieces.ts'
-import { LongStretch, type LongWay, type PutupBranch, type Rests } from './long-stretch.ts'
+import { type Answered, LongStretch, type LongWay, type Rest, type Rests } from './long-stretch.ts'
 import type { PlaceSet } from './place-set.ts'
 import { bit, putupsIn } from './putup-bits.ts'
-import type { RelaxedFill } from './relaxed-fill.ts'
 import { amountsOf, shapesApart } from './relaxed-offers.ts'
 import { ANY_REST, type RestRange, RestWorth } from './rest-worth.ts'
 
@@ -15,22 +16,6 @@ const FREE: PutupBranch = { required: 0, barred: 0 }
 /** Roundings to cells that may add up: of the long pieces, of the short ones, of what tolerances save. */
 const SLACK_CELLS = 3
 
-/** By way of a stretch: the most that it earns, by the put-up before it and the put-up it ends with. */
-interface Earned {
-  /** Stopped here, after any put-up, or after one (`way * putups + before`) that goes on. */
-  stop: Float64Array
-  stopAfter: Float64Array
-  stopUsed: Int32Array
-  stopAfterUsed: Int32Array
-  /** Passed with no piece in it. */
-  through: Float64Array
-  /** Passed, by last put-up (`way * putups + last`); and by the one before it too (`(way * putups + before) * putups + last`). */
-  pass: Float64Array
-  passAfter: Float64Array
-  passUsed: Int32Array
-  passAfterUsed: Int32Array
-}
-
 /** What goes with a choice of long pieces: short pieces by item, put-ups in use bit by bit, and what stays on the drum. */
 export interface Filled {
   amounts: Map<number, number>
@@ -38,11 +23,27 @@ export interface Filled {
   restUm: LengthUm
 }
 
+/** Where a drum is stopped: in which stretch, after which choice and put-up. */
+interface Stop extends Answered {
+  k: number
+  before: number
+  last: number
+}
+
+/** A step inwards: from which choice and put-up. */
+interface Came extends Answered {
+  code: number
+  last: number
+}
+
 /** What is known of a drum from when fewer kinds were long: the choices of these that are left; null for all. */
 export interface BaseCodes {
   pieces: LongPieces
   codes: ReadonlySet<number> | null
 }
+
+/** Choices of pieces that are let in, and the least units in no piece that each is with. */
+type LetIn = ReadonlyMap<number, number>
 
 /** By code: the most earned so far, by last put-up; the last of them all is none yet. */
 type Reached = Map<number, Float64Array>
@@ -57,21 +58,21 @@ export class LongDrum {
   readonly stretches: LongStretch[]
   readonly #pieces: LongPieces
   readonly #base: BaseCodes | null
+  readonly #baseCodes: LetIn | null
   readonly #items: Item[]
   readonly #catalog: Catalog
   #worth: RestWorth
   readonly #worthIn: (range: RestRange) => RestWorth
   #range = ANY_REST
-  /** Number of each put-up on this drum. */
-  readonly #numbers = new Map<number, number>()
-  /** By set of put-ups, bit by bit: their numbers. */
-  readonly #sets = new Map<number, number[]>()
+  readonly #uses: PutupUses
   /** Choices looked at so far, beside the stretches filled. */
   steps = 0
   #codes: ReadonlySet<number> | null = null
+  #letIn: LetIn | null = null
   #putups: PutupBranch = FREE
 
   constructor(
+    short: LongFillings,
     catalog: Catalog,
     items: Item[],
     pieces: LongPieces,
@@ -90,19 +91,29 @@ export class LongDrum {
     this.#worthIn = (range) => new RestWorth(catalog, model, set, stretches, woundOff, range)
     this.#worth = this.#worthIn(ANY_REST)
     // where no choice is left there is nothing to look at
-    const open = base?.codes?.size === 0 ? [] : stretches
+    const left = base?.codes ? base.pieces.leastUnused(base.codes) : null
+    this.#baseCodes = left
+    const open = left?.size === 0 ? [] : stretches
     this.stretches = open.map((stretch, k) => {
       const lengthUm = this.#worth.lengthUm(k)
       const cellUm = Math.max(1, Math.ceil(lengthUm / cells))
       const shapes = shapesApart(items, set, stretch, catalog.input.site.cutRules)
       const begun = base && {
         kinds: base.pieces.kinds.length,
-        letsIn: this.#within(base.codes, stretches.length),
+        letsIn: this.#within(left, stretches.length),
       }
-      return new LongStretch(pieces, shapes, lengthUm, cellUm, this.#restsOf(k, cellUm), begun)
+      return new LongStretch(
+        short,
+        pieces,
+        shapes,
+        stretch.faults,
+        lengthUm,
+        cellUm,
+        this.#restsOf(k, cellUm),
+        begun,
+      )
     })
-    for (const putup of putupsIn(this.stretches.reduce((all, s) => all | s.putups, 0)))
-      this.#numbers.set(putup, this.#numbers.size)
+    this.#uses = new PutupUses(putupsIn(this.stretches.reduce((all, s) => all | s.putups, 0)))
   }
 
   /** Looks at no other choices than these; null for all. */
@@ -111,26 +122,25 @@ export class LongDrum {
     if (codes === this.#codes && putups === this.#putups) return
     this.#codes = codes
     this.#putups = putups
-    const within = this.#within(codes, this.stretches.length)
+    this.#letIn = codes && this.#pieces.leastUnused(codes)
+    const within = this.#within(this.#letIn, this.stretches.length)
     for (const stretch of this.stretches)
       stretch.restrict((way) => (way.putups & putups.barred) === 0 && within(way))
   }
 
   /** Whether what is given out in one of so many stretches may be a part of one of these choices. */
-  #within(
-    codes: ReadonlySet<number> | null,
-    stretches: number,
-  ): (way: Pick<LongWay, 'code' | 'bits'>) => boolean {
+  #within(codes: LetIn | null, stretches: number): (way: Pick<LongWay, 'code' | 'bits'>) => boolean {
     if (!codes) return () => true
     if (stretches === 1) return ({ code }) => codes.has(code)
-    const whole = [...codes].map((code) => this.#pieces.bitsOf(code))
+    const whole = [...codes.keys()].map((code) => this.#pieces.bitsOf(code))
     return ({ bits }) => whole.some((all) => this.#pieces.within(bits, all))
   }
 
   /** Whether a choice is let in, of all that its stretches together would make up. */
   #letsIn(code: number): boolean {
-    if (this.#codes) return this.#codes.has(code)
-    return this.#base?.codes?.has(code % this.#base.pieces.codes) !== false
+    const pieces = code % this.#pieces.codes
+    if (this.#letIn) return this.#letIn.get(pieces)! <= this.#pieces.unusedOf(code)
+    return this.#baseCodes?.has(pieces % this.#base!.pieces.codes) !== false
   }
 
   /** About how many steps it takes to find what each choice earns; `times` as many choices. */
@@ -138,7 +148,7 @@ export class LongDrum {
     const [first] = this.stretches
     if (!first) return 0
     if (this.stretches.length === 1) return first.ways.length * times
-    const choices = this.#codes?.size ?? this.#pieces.codes
+    const choices = this.#letIn?.size ?? this.#pieces.codes
     return this.stretches.reduce((sum, s) => sum + s.ways.length * choices * times ** 2, 0)
   }
 
@@ -152,18 +162,35 @@ export class LongDrum {
 
   #restsOf(k: number, cellUm: number): Rests {
     const count = Math.floor(this.#worth.lengthUm(k) / cellUm)
+    const slackUm = SLACK_CELLS * cellUm
+    const leftUm = (x: number) => this.#worth.lengthUm(k) - x * cellUm
+    const { unitUm, most } = this.#pieces.unused
+    const counted = (worth: Float64Array, unusedUm: (x: number) => number): Rest => {
+      const micro = worth.slice()
+      const unused = new Uint8Array(worth.length)
+      let from = worth.length
+      for (let x = worth.length - 1; x >= 0; x--) {
+        const units = Math.max(0, Math.floor(unusedUm(x) / unitUm))
+        if (units > most) micro[x] = NEVER
+        else unused[x] = units
+        if (micro[x]! > NEVER) from = x
+      }
+      return { micro, unused, from }
+    }
     return {
-      stops: this.#worth.stops(k, cellUm, count, SLACK_CELLS * cellUm),
-      passes: this.#worth.passes(k, cellUm, count, SLACK_CELLS * cellUm),
+      stop: counted(this.#worth.stops(k, cellUm, count, slackUm), (x) =>
+        this.#worth.unusedUm(k, leftUm(x), slackUm),
+      ),
+      pass: counted(this.#worth.passes(k, cellUm, count, slackUm), (x) => leftUm(x) - slackUm),
     }
   }
 
   /** What each choice earns at these prices; the highest of equal codes counts. */
-  most(fill: RelaxedFill, prices: Float64Array, caps: Float64Array): Map<number, number> {
+  most(short: LongFillings): Map<number, number> {
     const most = new Map<number, number>()
     // nothing can be cut of a drum without a clean stretch
     if ((this.stretches[0]?.ways.length ?? 0) === 0) return most
-    this.#walk(this.#earned(fill, prices, caps), (code, micro) => {
+    this.#walk(this.#earned(short), (code, micro) => {
       if (this.#letsIn(code) && micro > (most.get(code) ?? NEVER)) most.set(code, micro)
     })
     for (const [code, micro] of most) most.set(code, this.#total(micro))
@@ -171,64 +198,49 @@ export class LongDrum {
   }
 
   /** Short pieces that go with a choice of long ones, by item. */
-  shortOf(fill: RelaxedFill, prices: Float64Array, caps: Float64Array, code: number): Filled {
-    const earned = this.#earned(fill, prices, caps)
+  shortOf(short: LongFillings, code: number): Filled {
+    const earned = this.#earned(short)
     const layers: Reached[] = []
     let best = NEVER
-    let at: { k: number; before: number; last: number; way: number; used: number } | null = null
+    let at: Stop | null = null
     this.#walk(
       earned,
       (reached, micro, k, before, last, way) => {
         if (reached !== code || micro <= best) return
         best = micro
-        const n = this.#numbers.size
-        const e = earned[k]!
-        const used = last < n ? e.stopAfterUsed[way * n + last]! : e.stopUsed[way]!
-        at = { k, before, last, way, used }
+        const unused = this.#pieces.unusedOf(code) - this.#pieces.unusedOf(before)
+        const use = last < this.#uses.count ? this.#uses.with(last) : ANY_USE
+        at = { k, before, last, way, unused, use, rest: 'stop' }
       },
       layers,
     )
-    return at === null
-      ? { amounts: new Map(), putups: 0, restUm: 0 }
-      : this.#back(fill, prices, caps, earned, layers, at)
+    return at === null ? { amounts: new Map(), putups: 0, restUm: 0 } : this.#back(short, earned, layers, at)
   }
 
-  #back(
-    fill: RelaxedFill,
-    prices: Float64Array,
-    caps: Float64Array,
-    earned: Earned[],
-    layers: Reached[],
-    stop: { k: number; before: number; last: number; way: number; used: number },
-  ): Filled {
-    const stopped = this.stretches[stop.k]!.taken(fill, prices, caps, stop.way, stop.used, true, this.#putups)
+  #back(short: LongFillings, earned: Earned[], layers: Reached[], stop: Stop): Filled {
+    const takenOf = (k: number, answered: Answered) =>
+      this.stretches[k]!.taken(short, this.#putups, this.set.changeMicro, answered)
+    const stopped = takenOf(stop.k, stop)
     const taken = [...stopped.taken]
     const restUm = this.#worth.keptUm(stop.k, stopped.leftUm, SLACK_CELLS * this.stretches[stop.k]!.cellUm)
     let putups = this.stretches[stop.k]!.ways[stop.way]!.putups
     let code = stop.before
-    let last = stop.last
+    let putup = stop.last
     for (let k = stop.k - 1; k >= 0; k--) {
-      const came = this.#cameFrom(earned[k]!, layers, k, code, last)
-      taken.push(
-        ...this.stretches[k]!.taken(fill, prices, caps, came.way, came.used, false, this.#putups).taken,
-      )
+      const came = this.#cameFrom(earned[k]!, layers, k, code, putup)
+      taken.push(...takenOf(k, came).taken)
       putups |= this.stretches[k]!.ways[came.way]!.putups
       code = came.code
-      last = came.last
+      putup = came.last
     }
     for (const t of taken) putups |= bit(t.group)
     return { amounts: amountsOf(this.#items, taken, this.#catalog.input.site.cutRules), putups, restUm }
   }
 
   /** The step by which a state was reached: the one whose sum is the same to the last bit. */
-  #cameFrom(
-    e: Earned,
-    layers: Reached[],
-    k: number,
-    code: number,
-    last: number,
-  ): { code: number; last: number; way: number; used: number } {
-    const n = this.#numbers.size
+  #cameFrom(e: Earned, layers: Reached[], k: number, code: number, last: number): Came {
+    const n = this.#uses.count
+    const counted = this.#pieces.unused.most + 1
     const state = layers[k + 1]!.get(code)!
     // where any put-up would do, the dearest is what was gone on from
     const lasts = last <= n && state[last] !== NEVER ? [last] : [...state.keys()]
@@ -236,18 +248,27 @@ export class LongDrum {
     const at = lasts.find((l) => state[l] === target)!
     const gapMicro = this.#worth.gapBeforeMicro(k)
     for (const [w, way] of this.stretches[k]!.ways.entries()) {
-      const before = layers[k]!.get(code - way.code)
-      if (!before) continue
-      const most = gapMicro + Math.max(...before)
-      const any = before.indexOf(Math.max(...before))
-      if (gapMicro + before[at]! + e.through[w]! === target)
-        return { code: code - way.code, last: at, way: w, used: 0 }
-      if (at === n) continue
-      if (most + e.pass[w * n + at]! === target)
-        return { code: code - way.code, last: any, way: w, used: e.passUsed[w * n + at]! }
-      for (let p = 0; p < n; p++)
-        if (gapMicro + before[p]! + e.passAfter[(w * n + p) * n + at]! === target)
-          return { code: code - way.code, last: p, way: w, used: e.passAfterUsed[(w * n + p) * n + at]! }
+      for (let unused = 0; unused < counted; unused++) {
+        const from = code - way.code - unused * this.#pieces.codes
+        const before = layers[k]!.get(from)
+        if (!before) continue
+        const came = (p: number, use: PutupUse): Came => ({
+          code: from,
+          last: p,
+          way: w,
+          use,
+          rest: 'pass',
+          unused,
+        })
+        const most = gapMicro + Math.max(...before)
+        const any = before.indexOf(Math.max(...before))
+        if (gapMicro + before[at]! + e.through[w * counted + unused]! === target) return came(at, NO_USE)
+        if (at === n) continue
+        if (most + e.pass[(w * n + at) * counted + unused]! === target) return came(any, this.#uses.with(at))
+        for (let p = 0; p < n; p++)
+          if (gapMicro + before[p]! + e.passAfter[((w * n + p) * n + at) * counted + unused]! === target)
+            return came(p, this.#uses.between(p, at))
+      }
     }
     throw new Error('A way to cut a drum could not be traced back.')
   }
@@ -258,7 +279,9 @@ export class LongDrum {
     stopped: (code: number, micro: number, k: number, before: number, last: number, way: number) => void,
     layers: Reached[] = [],
   ): void {
-    const n = this.#numbers.size
+    const n = this.#uses.count
+    const { codes, unused } = this.#pieces
+    const counted = unused.most + 1
     let reached: Reached = new Map([[0, new Float64Array(n + 1).fill(NEVER)]])
     reached.get(0)![n] = 0
     const bits = new Map([[0, 0]])
@@ -270,6 +293,7 @@ export class LongDrum {
       const goesOn = k + 1 < this.stretches.length
       for (const [before, state] of reached) {
         const beforeBits = bits.get(before)!
+        const unusedBefore = this.#pieces.unusedOf(before)
         let most = NEVER
         for (let p = 0; p <= n; p++) most = Math.max(most, state[p]!)
         // what is a change behind the best may as well be gone on with from that
@@ -279,32 +303,57 @@ export class LongDrum {
           if (!this.#pieces.fit(beforeBits, way.bits)) continue
           this.steps++
           const code = before + way.code
-          stopped(code, gapMicro + most + e.stop[w]!, k, before, n + 1, w)
-          for (const p of lasts)
-            stopped(code, gapMicro + state[p]! + e.stopAfter[w * n + p]!, k, before, p, w)
-          if (!goesOn) continue
-          let to = next.get(code)
-          if (!to) {
-            to = new Float64Array(n + 1).fill(NEVER)
-            next.set(code, to)
-            bits.set(code, beforeBits + way.bits)
-          }
-          for (let l = 0; l < n; l++) {
-            let value = gapMicro + most + e.pass[w * n + l]!
-            const through = gapMicro + state[l]! + e.through[w]!
-            if (through > value) value = through
+          for (let u = 0; u < counted - unusedBefore; u++) {
+            const micro = e.stop[w * counted + u]!
+            if (micro === NEVER) continue
+            const stopCode = code + u * codes
+            stopped(stopCode, gapMicro + most + micro, k, before, n + 1, w)
             for (const p of lasts) {
-              const after = gapMicro + state[p]! + e.passAfter[(w * n + p) * n + l]!
-              if (after > value) value = after
+              const after = e.stopAfter[(w * n + p) * counted + u]!
+              if (after !== NEVER) stopped(stopCode, gapMicro + state[p]! + after, k, before, p, w)
             }
-            if (value > to[l]!) to[l] = value
           }
-          const through = gapMicro + state[n]! + e.through[w]!
-          if (through > to[n]!) to[n] = through
+          if (!goesOn) continue
+          for (let u = 0; u < counted - unusedBefore; u++) {
+            const passCode = code + u * codes
+            let to = next.get(passCode)
+            if (!to) {
+              to = new Float64Array(n + 1).fill(NEVER)
+              next.set(passCode, to)
+              bits.set(passCode, beforeBits + way.bits)
+            }
+            for (let l = 0; l < n; l++) {
+              let value = gapMicro + most + e.pass[(w * n + l) * counted + u]!
+              const through = gapMicro + state[l]! + e.through[w * counted + u]!
+              if (through > value) value = through
+              for (const p of lasts) {
+                const after = gapMicro + state[p]! + e.passAfter[((w * n + p) * n + l) * counted + u]!
+                if (after > value) value = after
+              }
+              if (value > to[l]!) to[l] = value
+            }
+            const through = gapMicro + state[n]! + e.through[w * counted + u]!
+            if (through > to[n]!) to[n] = through
+          }
         }
       }
+      this.#leaveOut(next)
       reached = next
       layers.push(reached)
+    }
+  }
+
+  /** Leaves out states with more in no piece than another one of the same pieces that has earned no less. */
+  #leaveOut(reached: Reached): void {
+    const { codes } = this.#pieces
+    for (const [code, state] of reached) {
+      for (let less = code - codes; less >= 0; less -= codes) {
+        const other = reached.get(less)
+        if (other?.every((micro, p) => micro >= state[p]!)) {
+          reached.delete(code)
+          break
+        }
+      }
     }
   }
 
@@ -314,78 +363,15 @@ export class LongDrum {
     return Math.ceil(micro + this.#worth.fixedMicro - paidMicro) + 2 * this.stretches.length + 2
   }
 
-  #earned(fill: RelaxedFill, prices: Float64Array, caps: Float64Array): Earned[] {
-    const last = this.stretches.length - 1
-    return this.stretches.map((stretch, k) => this.#earnedIn(stretch, k < last, fill, prices, caps))
-  }
-
-  #earnedIn(
-    stretch: LongStretch,
-    goesOn: boolean,
-    fill: RelaxedFill,
-    prices: Float64Array,
-    caps: Float64Array,
-  ): Earned {
-    const n = this.#numbers.size
-    const ways = stretch.ways.length
+  #earned(short: LongFillings): Earned[] {
     const { changeMicro } = this.set
-    const passed = goesOn ? ways : 0
-    const e: Earned = {
-      stop: never(ways),
-      stopAfter: never(ways * n),
-      stopUsed: new Int32Array(ways),
-      stopAfterUsed: new Int32Array(ways * n),
-      through: never(passed),
-      pass: never(passed * n),
-      passAfter: never(passed * n * n),
-      passUsed: new Int32Array(passed * n),
-      passAfterUsed: new Int32Array(passed * n * n),
-    }
-    stretch.earn(fill, prices, caps, goesOn, this.#putups, (w, putups, used, stopMicro, passMicro) => {
-      this.steps++
-      const here = this.#numbersOf(putups)
-      const stop = stopMicro - here.length * changeMicro
-      if (stop > e.stop[w]!) {
-        e.stop[w] = stop
-        e.stopUsed[w] = used
-      }
-      for (const l of here)
-        if (stop + changeMicro > e.stopAfter[w * n + l]!) {
-          e.stopAfter[w * n + l] = stop + changeMicro
-          e.stopAfterUsed[w * n + l] = used
-        }
-      if (!goesOn) return
-      if (here.length === 0) e.through[w] = passMicro
-      const pass = passMicro - here.length * changeMicro
-      for (const l of here) {
-        if (pass > e.pass[w * n + l]!) {
-          e.pass[w * n + l] = pass
-          e.passUsed[w * n + l] = used
-        }
-        for (const before of here) {
-          // it begins with one put-up and ends with another, unless there is only one
-          if (before === l && here.length > 1) continue
-          const at = (w * n + before) * n + l
-          if (pass + changeMicro > e.passAfter[at]!) {
-            e.passAfter[at] = pass + changeMicro
-            e.passAfterUsed[at] = used
-          }
-        }
-      }
+    const counted = this.#pieces.unused.most + 1
+    return this.stretches.map((stretch, k) => {
+      const place = { first: k === 0, last: k + 1 === this.stretches.length }
+      const questions = new Questions(stretch.ways.length, counted, this.#uses, place)
+      stretch.earn(short, this.#putups, changeMicro, questions.asked)
+      this.steps += stretch.ways.length * questions.asked.length
+      return questions.earned(changeMicro)
     })
-    return e
   }
-
-  #numbersOf(putups: number): number[] {
-    let known = this.#sets.get(putups)
-    if (!known) {
-      known = putupsIn(putups).map((p) => this.#numbers.get(p)!)
-      this.#sets.set(putups, known)
-    }
-    return known
-  }
-}
-
-function never(size: number): Float64Array {
-  return new Float64Array(size).fill(NEVER)
 }

@@ -1,13 +1,20 @@
 import type { MicroEur } from '../quantity/money.ts'
 import type { Catalog } from './catalog.ts'
 import type { TypeInstance } from './instance.ts'
-import type { DealtPlan, LongBranch, LongPart } from './long-branch.ts'
+import { cleanUm } from './least-taken.ts'
+import {
+  type DealtDrum,
+  type DealtPlan,
+  type LongBranch,
+  type LongPart,
+  leftAlone,
+  type ShortPrices,
+} from './long-branch.ts'
 import type { Dealt, LongChoice } from './long-deal.ts'
 import { LongDrum } from './long-drum.ts'
+import { LongFillings } from './long-fillings.ts'
 import type { LongPieces } from './long-pieces.ts'
-import type { ShortPrices } from './long-prices.ts'
-import { placeSets } from './place-set.ts'
-import { RelaxedFill } from './relaxed-fill.ts'
+import { placeSets, waysOf } from './place-set.ts'
 
 /** So many choices looked at take about as long as filling one stretch. */
 const STEPS_A_UNIT = 500
@@ -21,9 +28,12 @@ interface LineSet {
 /** All drums of a cable type, at all their places and in all ways of working them, at given prices of short pieces. */
 export class LongHall {
   readonly #instance: TypeInstance
+  readonly #pieces: LongPieces
   /** By drum, set of places and way. */
   readonly #drums: LongDrum[][][]
-  readonly #fill = new RelaxedFill()
+  readonly #short = new LongFillings()
+  /** By drum: the choice that it is when left alone; null where that would leave too much in no piece. */
+  readonly #idleCodes: (number | null)[]
   readonly #caps: Float64Array
   /** What each earns with each choice at the prices last given. */
   #earned: Map<number, number>[][][] = []
@@ -37,13 +47,18 @@ export class LongHall {
     base: { pieces: LongPieces; drums: LongBranch[] } | null,
   ) {
     this.#instance = instance
+    this.#pieces = pieces
+    this.#idleCodes = instance.drums.map((drum, d) => {
+      if (base && leftAlone(base.drums[d]!)) return 0
+      const units = Math.floor(cleanUm(drum) / pieces.unused.unitUm)
+      return units > pieces.unused.most ? null : units * pieces.codes
+    })
     this.#caps = Float64Array.from(instance.items, (i) => i.demand)
     this.#drums = instance.drums.map((model, d) =>
       placeSets(model).map((set, s) =>
-        // what is wound off, is wound off at a line
-        (set.places.some((p) => p.line !== null) ? [false, true] : [false]).map((woundOff, w) => {
+        waysOf(model, set).map((woundOff, w) => {
           const left = base && { pieces: base.pieces, codes: base.drums[d]!.codes[s]![w]! }
-          return new LongDrum(catalog, instance.items, pieces, model, set, woundOff, cells, left)
+          return new LongDrum(this.#short, catalog, instance.items, pieces, model, set, woundOff, cells, left)
         }),
       ),
     )
@@ -61,7 +76,7 @@ export class LongHall {
 
   get work(): number {
     const steps = this.#drums.flat(2).reduce((sum, drum) => sum + drum.steps, 0)
-    return this.#fill.runs + Math.ceil(steps / STEPS_A_UNIT)
+    return this.#short.runs + Math.ceil(steps / STEPS_A_UNIT)
   }
 
   /** By drum and set of places: ways of working it. */
@@ -72,25 +87,21 @@ export class LongHall {
   /** Finds out what everything that a node lets in earns at these prices; false where `over` broke it off. */
   price(node: LongPart, prices: ShortPrices, over: () => boolean): boolean {
     this.#earned = []
+    this.#short.begin(prices.items, this.#caps)
     for (const [d, sets] of this.#drums.entries()) {
       if (over()) return false
       const branch = node.drums[d]!
       this.#earned.push(
-        sets.map((ways, s) => ways.map((drum, w) => this.#most(drum, branch, branch.codes[s]![w]!, prices))),
+        sets.map((ways, s) => ways.map((drum, w) => this.#most(drum, branch, branch.codes[s]![w]!))),
       )
     }
     return true
   }
 
-  #most(
-    drum: LongDrum,
-    branch: LongBranch,
-    codes: ReadonlySet<number> | null,
-    prices: ShortPrices,
-  ): Map<number, number> {
+  #most(drum: LongDrum, branch: LongBranch, codes: ReadonlySet<number> | null): Map<number, number> {
     if (codes?.size === 0) return new Map()
     drum.restrict(codes, branch.putups, branch.range)
-    return drum.most(this.#fill, prices.items, this.#caps)
+    return drum.most(this.#short)
   }
 
   *lineSets(): Generator<LineSet> {
@@ -106,13 +117,20 @@ export class LongHall {
 
   /** What each drum may do where only these lines are used: of equal choices the cheapest. */
   choices(node: LongPart, lines: ReadonlySet<string>): LongChoice[][] {
+    const { codes } = this.#pieces
     return this.#drums.map((_, d) => {
       const best = new Map<number, LongChoice>()
-      if (node.drums[d]!.idle) best.set(0, { code: 0, costMicro: 0, at: null })
+      const idle = node.drums[d]!.idle ? this.#idleCodes[d]! : null
+      if (idle !== null) best.set(idle, { code: idle, costMicro: 0, at: null })
       for (const { set, way, code, costMicro } of this.#costs(d, lines))
         if (costMicro < (best.get(code)?.costMicro ?? Number.POSITIVE_INFINITY))
           best.set(code, { code, costMicro, at: { set, way } })
-      return [...best.values()]
+      // what leaves more in no piece and costs no less is of no use
+      return [...best.values()].filter(({ code, costMicro }) => {
+        for (let less = code - codes; less >= 0; less -= codes)
+          if ((best.get(less)?.costMicro ?? Number.POSITIVE_INFINITY) <= costMicro) return false
+        return true
+      })
     })
   }
 
@@ -136,9 +154,15 @@ export class LongHall {
         for (const [d, of] of choices.entries()) {
           // what all else costs beside a choice
           const beside = new Map(of.map(({ code, costMicro }, n) => [code, leastWith[d]![n]! - costMicro]))
-          if ((beside.get(0) ?? mostMicro) < mostMicro) idle[d] = true
+          // of what was of no use: no more than that beside what is better
+          const besideOf = (code: number) => {
+            let at = code
+            while (at >= 0 && !beside.has(at)) at -= this.#pieces.codes
+            return beside.get(at) ?? mostMicro
+          }
+          if (besideOf(this.#idleCodes[d] ?? -1) < mostMicro) idle[d] = true
           for (const { set, way, code, costMicro } of this.#costs(d, lines))
-            if (beside.get(code)! + costMicro < mostMicro) codes[d]![set]![way]!.add(code)
+            if (besideOf(code) + costMicro < mostMicro) codes[d]![set]![way]!.add(code)
         }
       },
       leftOf: (node) =>
@@ -155,30 +179,33 @@ export class LongHall {
 
   /** What was dealt as a whole plan, with the short pieces that go with it at these prices. */
   planOf(node: LongPart, { choices, costMicro, unserved }: Dealt, prices: ShortPrices): DealtPlan {
-    const amounts = new Map<number, number>()
-    let cost = costMicro
+    let besideMicro = costMicro
     let weightMicro = 0
-    const drums = choices.map((choice, d) => {
+    const drums = choices.map((choice, d): DealtDrum => {
       const branch = node.drums[d]!
-      if (!choice.at) return { choice, putups: 0, restUm: this.#instance.drums[d]!.usable.good.toUm }
-      const drum = this.#drums[d]![choice.at.set]![choice.at.way]!
-      const short = drum.shortOf(this.#fill, prices.items, this.#caps, choice.code)
-      for (const [item, amount] of short.amounts) {
-        amounts.set(item, (amounts.get(item) ?? 0) + amount)
-        cost += amount * prices.items[item]!
+      besideMicro -= choice.costMicro
+      if (!choice.at) {
+        const restUm = this.#instance.drums[d]!.usable.good.toUm
+        return { choice, key: 'idle', costMicro: 0, amounts: new Map(), putups: 0, restUm }
       }
+      const drum = this.#drums[d]![choice.at.set]![choice.at.way]!
+      const short = drum.shortOf(this.#short, choice.code)
+      const key = `${choice.code} ${choice.at.set} ${choice.at.way}`
+      const { amounts } = short
+      const worthMicro = [...amounts].reduce((sum, [item, n]) => sum + n * prices.items[item]!, 0)
       // rounding to cells may have led out of what is let in
       const restUm = Math.min(Math.max(short.restUm, branch.range.leastUm), branch.range.mostUm)
-      return { choice, putups: short.putups | branch.putups.required, restUm }
+      const putups = short.putups | branch.putups.required
+      return { choice, key, costMicro: choice.costMicro + worthMicro, amounts, putups, restUm }
     })
     for (const { kind, pieces } of unserved) {
       const weights = kind.tiers.flatMap((t) => Array.from({ length: t.pieces }, () => t.weightMicro))
       for (const weight of weights.slice(0, pieces)) {
         weightMicro += weight
-        cost -= Math.floor(prices.service * weight)
+        besideMicro -= Math.floor(prices.service * weight)
       }
     }
-    return { costMicro: cost, amounts, weightMicro, drums }
+    return { besideMicro, weightMicro, drums }
   }
 }
 

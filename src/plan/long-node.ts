@@ -1,10 +1,16 @@
 import type { MicroEur } from '../quantity/money.ts'
 import type { Branching } from './branching.ts'
-import type { DealtPlan, LongBranch, LongPart } from './long-branch.ts'
+import {
+  type DealtDrum,
+  type DealtPlan,
+  type LongBranch,
+  type LongPart,
+  leftAlone,
+  type ShortPrices,
+} from './long-branch.ts'
 import type { LongDeal } from './long-deal.ts'
 import type { LongHall } from './long-hall.ts'
 import type { LongPieces } from './long-pieces.ts'
-import type { ShortPrices } from './long-prices.ts'
 
 /** The kinds of long pieces that are told apart in a node and those split from it, and all that is known with these. */
 export interface LongLevel {
@@ -29,15 +35,22 @@ export interface LongNode extends LongPart {
   tried: number
 }
 
-/** Whether a plan is one that a node lets in. */
-export function letsIn({ drums }: LongNode, plan: DealtPlan): boolean {
-  return plan.drums.every(({ choice: { at, code }, putups, restUm }, d) => {
-    const branch = drums[d]!
-    if (!at) return branch.idle
-    if ((putups & branch.putups.barred) !== 0 || (branch.putups.required & ~putups) !== 0) return false
-    if (restUm < branch.range.leastUm || restUm > branch.range.mostUm) return false
-    return branch.codes[at.set]![at.way]?.has(code) !== false
-  })
+/** Whether a node lets in what was chosen for a drum, however it is filled. */
+export function letsInChoice({ drums, level }: LongNode, d: number, { choice }: DealtDrum): boolean {
+  const { idle, codes } = drums[d]!
+  return choice.at ? level.pieces.letsIn(codes[choice.at.set]![choice.at.way]!, choice.code) : idle
+}
+
+/** Whether it lets in how a drum is filled beside its choice. */
+export function letsInFilling(
+  { drums }: LongNode,
+  d: number,
+  { choice, putups, restUm }: DealtDrum,
+): boolean {
+  const { putups: branch, range } = drums[d]!
+  if (!choice.at) return true
+  if ((putups & branch.barred) !== 0 || (branch.required & ~putups) !== 0) return false
+  return restUm >= range.leastUm && restUm <= range.mostUm
 }
 
 /** The same node with less let in of one drum. */
@@ -48,9 +61,14 @@ export function childOf(node: LongNode, drum: number, box: number, change: Parti
 
 /** As far as lengths are concerned: which drums are mounted for certain or not at all, and what may stay on them. */
 export function lengthsOf({ drums }: LongNode): Branching {
-  const of = ({ idle, codes, range }: LongBranch) => {
-    const none = codes.every((ways) => ways.every((c) => c?.size === 0))
-    return { mounted: none ? false : idle ? null : true, woundOff: null, range, putups: new Map() }
+  const of = (branch: LongBranch) => {
+    const { idle, range } = branch
+    return {
+      mounted: leftAlone(branch) ? false : idle ? null : true,
+      woundOff: null,
+      range,
+      putups: new Map(),
+    }
   }
   return { drums: drums.map(of), counts: new Map(), lots: new Map() }
 }

@@ -18,6 +18,15 @@ export interface LongKind {
   one: number
 }
 
+/** Clean length in no piece, counted in whole units, rounded down. */
+export interface UnusedUnits {
+  unitUm: LengthUm
+  /** All drums together may have no more. */
+  most: number
+}
+
+const NOTHING_COUNTED: UnusedUnits = { unitUm: Number.MAX_SAFE_INTEGER, most: 0 }
+
 /** Bits that a choice may take: one word, sign left alone. */
 const MOST_BITS = 30
 /** Choices in all, most of which are never looked at. */
@@ -33,6 +42,8 @@ export class LongPieces {
   /** By item: whether it is one of them. */
   readonly holds: boolean[]
   codes = 1
+  /** How much of all drums may be in no piece. */
+  readonly unused: UnusedUnits
   /** Choices with put-ups told apart. */
   #ways = 1
   /** The numbers of all kinds at their most, and the bits that overflow. */
@@ -41,11 +52,44 @@ export class LongPieces {
   #bits = 0
 
   /** With `base`, its kinds come first, and further ones as long as the choices are no more than so many times as many. */
-  constructor(instance: TypeInstance, mostCodes: number, base: LongPieces | null = null) {
+  constructor(
+    instance: TypeInstance,
+    mostCodes: number,
+    base: LongPieces | null = null,
+    unused: UnusedUnits = NOTHING_COUNTED,
+  ) {
+    this.unused = unused
     this.holds = instance.items.map(() => false)
     for (const { items } of base?.kinds ?? []) this.#add(items, Number.POSITIVE_INFINITY)
     this.#ways = 1
     for (const items of alike(instance)) if (!this.holds[items[0]!.index]) this.#add(items, mostCodes)
+  }
+
+  /** Codes of choices, with what is in no piece as their highest digit. */
+  get allCodes(): number {
+    return this.codes * (this.unused.most + 1)
+  }
+
+  /** Whole units in no piece. */
+  unusedOf(code: number): number {
+    return Math.floor(code / this.codes)
+  }
+
+  letsIn(all: ReadonlySet<number> | null, code: number): boolean {
+    if (!all) return true
+    for (let c = code; c >= 0; c -= this.codes) if (all.has(c)) return true
+    return false
+  }
+
+  /** By choice of pieces alone: the least units in no piece that it is let in with. What is let in with some is so with more. */
+  leastUnused(all: ReadonlySet<number>): Map<number, number> {
+    const least = new Map<number, number>()
+    for (const code of all) {
+      const unused = this.unusedOf(code)
+      const pieces = code % this.codes
+      if (unused < (least.get(pieces) ?? Number.POSITIVE_INFINITY)) least.set(pieces, unused)
+    }
+    return least
   }
 
   /** Whether two choices, in bits, are together no more than is wanted. */
@@ -74,7 +118,12 @@ export class LongPieces {
     const demand = items.reduce((sum, i) => sum + i.demand, 0)
     const bits = Math.ceil(Math.log2(demand + 1)) + 1
     const ways = this.#ways * (1 + demand * Math.max(1, first!.options.length))
-    if (ways > mostCodes || this.#bits + bits > MOST_BITS || this.codes * (demand + 1) > MOST_CODES) return
+    if (
+      ways > mostCodes ||
+      this.#bits + bits > MOST_BITS ||
+      this.codes * (demand + 1) * (this.unused.most + 1) > MOST_CODES
+    )
+      return
     this.#ways = ways
     const one = 2 ** this.#bits
     const guard = 2 ** (this.#bits + bits - 1)
@@ -96,7 +145,10 @@ export class LongPieces {
   }
 }
 
-/** Items that are cut in one length, alike ones together, the longest first. */
+/**
+ * Items that are cut in one length, alike ones together, the longest first. Which faults they may hold is left out of account: of a
+ * kind of which some may, all are taken to, since more kinds would be too many.
+ */
 function alike({ items, drums }: TypeInstance): Item[][] {
   const byKind = new Map<string, Item[]>()
   for (const item of items) {

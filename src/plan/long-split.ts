@@ -1,19 +1,14 @@
 import type { TypeInstance } from './instance.ts'
-import { codesWhere, type DealtDrum, type DealtPlan } from './long-branch.ts'
+import { codesWhere, type DealtDrum } from './long-branch.ts'
 import { childOf, type LongNode } from './long-node.ts'
 import type { LongPieces } from './long-pieces.ts'
+import type { DrumShare } from './long-prices.ts'
 import { bit, has, MOST_PUTUPS } from './putup-bits.ts'
 
 /** A way to split a node in two, and what it may gain, micro-euro: a guess. */
 export interface LongSplit {
   gainMicro: number
   children: [LongNode, LongNode]
-}
-
-/** A plan's share in a mixture of plans. */
-interface Share {
-  drums: DealtDrum[]
-  share: number
 }
 
 /** What it may gain that the longest piece is settled. */
@@ -28,40 +23,39 @@ const NONE = 1e-3
 export function longSplits(
   instance: TypeInstance,
   node: LongNode,
-  plans: DealtPlan[],
-  shares: Float64Array,
+  mixture: DrumShare[][],
   box: number,
 ): LongSplit[] {
-  const all = shares.reduce((a, b) => a + b, 0)
-  const mixture = plans.flatMap(({ drums }, i) =>
-    shares[i]! > NONE * all ? [{ drums, share: shares[i]! / all }] : [],
-  )
-  const splits = instance.drums.flatMap((_, d) => [
-    ...restSplits(instance, node, mixture, d, box),
-    ...putupSplits(instance, node, mixture, d, box),
-    ...countSplits(node.level.pieces, node, mixture, d, box),
-  ])
+  const splits = mixture.flatMap((all, d) => {
+    const sum = all.reduce((a, { share }) => a + share, 0)
+    const of = all.flatMap(({ drum, share }) => (share > NONE * sum ? [{ drum, share: share / sum }] : []))
+    return [
+      ...restSplits(instance, node, of, d, box),
+      ...putupSplits(instance, node, of, d, box),
+      ...countSplits(node.level.pieces, node, of, d, box),
+    ]
+  })
   return splits.sort((a, b) => b.gainMicro - a.gainMicro)
 }
 
-function shareOf(mixture: Share[], is: (drum: DealtDrum) => boolean, d: number): number {
-  return mixture.reduce((sum, { drums, share }) => sum + (is(drums[d]!) ? share : 0), 0)
+function shareOf(mixture: DrumShare[], is: (drum: DealtDrum) => boolean): number {
+  return mixture.reduce((sum, { drum, share }) => sum + (is(drum) ? share : 0), 0)
 }
 
 /** A mixture of a long and a short rest counts as worth more than any one rest of that length. */
 function restSplits(
   instance: TypeInstance,
   node: LongNode,
-  mixture: Share[],
+  mixture: DrumShare[],
   d: number,
   box: number,
 ): LongSplit[] {
   const { keptFromMicro, usable } = instance.drums[d]!
   const worthMicro = (restUm: number) => keptFromMicro(Math.max(0, Math.ceil(usable.good.toUm - restUm)))
-  const meanUm = mixture.reduce((sum, { drums, share }) => sum + share * drums[d]!.restUm, 0)
-  const few = shareOf(mixture, ({ restUm }) => restUm <= meanUm, d)
+  const meanUm = mixture.reduce((sum, { drum, share }) => sum + share * drum.restUm, 0)
+  const few = shareOf(mixture, ({ restUm }) => restUm <= meanUm)
   if (Math.min(few, 1 - few) <= NONE) return []
-  const meanMicro = mixture.reduce((sum, { drums, share }) => sum + share * worthMicro(drums[d]!.restUm), 0)
+  const meanMicro = mixture.reduce((sum, { drum, share }) => sum + share * worthMicro(drum.restUm), 0)
   const { range } = node.drums[d]!
   const atUm = Math.floor(meanUm)
   return [
@@ -79,7 +73,7 @@ function restSplits(
 function putupSplits(
   instance: TypeInstance,
   node: LongNode,
-  mixture: Share[],
+  mixture: DrumShare[],
   d: number,
   box: number,
 ): LongSplit[] {
@@ -88,7 +82,7 @@ function putupSplits(
   const splits: LongSplit[] = []
   for (let p = 0; p < MOST_PUTUPS; p++) {
     if (has(putups.required | putups.barred, p)) continue
-    const used = shareOf(mixture, (drum) => has(drum.putups, p), d)
+    const used = shareOf(mixture, (drum) => has(drum.putups, p))
     if (Math.min(used, 1 - used) <= NONE) continue
     splits.push({
       gainMicro: Math.min(used, 1 - used) * changeMicro,
@@ -104,17 +98,17 @@ function putupSplits(
 function countSplits(
   pieces: LongPieces,
   node: LongNode,
-  mixture: Share[],
+  mixture: DrumShare[],
   d: number,
   box: number,
 ): LongSplit[] {
   const longestUm = Math.max(1, ...pieces.kinds.map((k) => k.cutUm))
   const branch = node.drums[d]!
   return pieces.kinds.flatMap((kind) => {
-    const counts = new Set(mixture.map(({ drums }) => pieces.countOf(drums[d]!.choice.code, kind)))
+    const counts = new Set(mixture.map(({ drum }) => pieces.countOf(drum.choice.code, kind)))
     return [...counts].flatMap((count): LongSplit[] => {
       const few = (code: number) => pieces.countOf(code, kind) <= count
-      const below = shareOf(mixture, ({ choice }) => few(choice.code), d)
+      const below = shareOf(mixture, ({ choice }) => few(choice.code))
       if (Math.min(below, 1 - below) <= NONE) return []
       return [
         {

@@ -1,18 +1,21 @@
 import type { LengthUm } from '../quantity/length.ts'
+import type { MicroEur } from '../quantity/money.ts'
+import { type BesidePieces, liesBeside } from './beside-fault.ts'
+import type { SoftFault } from './drum-model.ts'
+import {
+  type Filling,
+  type LongFillings,
+  mostOf,
+  type PutupBranch,
+  type PutupUse,
+  paidFor,
+  type ShortPieces,
+} from './long-fillings.ts'
 import type { LongPieces } from './long-pieces.ts'
-import { bit, bitsFor, has } from './putup-bits.ts'
-import type { RelaxedFill } from './relaxed-fill.ts'
-import { type OfferShape, offeredAt } from './relaxed-offers.ts'
-import type { Offered, Taken } from './stretch-fill.ts'
-
-/** Put-ups of short pieces that a change is reckoned for; each doubles the work. */
-const MOST_PAID = 4
-
-/** Put-ups, bit by bit, that are paid for on a drum and then free, and that nothing on it may be on. */
-export interface PutupBranch {
-  required: number
-  barred: number
-}
+import { bit, bitsFor } from './putup-bits.ts'
+import type { OfferShape } from './relaxed-offers.ts'
+import { SlidingMost } from './sliding-most.ts'
+import type { Taken } from './stretch-fill.ts'
 
 /** One choice of long pieces in a stretch. */
 export interface LongWay {
@@ -29,16 +32,49 @@ export interface LongWay {
   lossMicro: number
 }
 
+/** What is asked of every way: how put-ups are used, and whether the drum is stopped in the stretch or it is passed. */
+export interface Question {
+  use: PutupUse
+  rest: keyof Rests
+  /** Where the answers go: that of a way from `stride` times its number and `at` on. */
+  out: Float64Array
+  at: number
+  stride: number
+}
+
+/** A question, and what is paid with each filling that is as it asks. */
+interface Asked {
+  question: Question
+  paidMicro: (MicroEur | null)[]
+}
+
+/** A way and what was answered for it. */
+export interface Answered {
+  use: PutupUse
+  rest: keyof Rests
+  way: number
+  unused: number
+}
+
+const RESTS = ['stop', 'pass'] as const
+
 /** The first kinds of long pieces, and in what ways they may be given out. */
 export interface Begun {
   kinds: number
   letsIn: (way: Pick<LongWay, 'code' | 'bits'>) => boolean
 }
 
-/** What rests of a stretch are worth, by cells filled: where the drum is stopped in it, and where it is passed. */
+/** What a rest of a stretch is worth, by cells filled `from` so many on, and the units of clean length that are then in no piece. */
+export interface Rest {
+  micro: Float64Array
+  unused: Uint8Array
+  from: number
+}
+
+/** Where the drum is stopped in a stretch, and where it is passed. */
 export interface Rests {
-  stops: Float64Array
-  passes: Float64Array
+  stop: Rest
+  pass: Rest
 }
 
 /**
@@ -52,18 +88,22 @@ export class LongStretch {
   readonly cells: number
   readonly lengthUm: LengthUm
   readonly cellUm: number
-  readonly #short: OfferShape[]
-  /** Put-ups of short pieces whose change is paid for; of more than a few the rest is let in for nothing. */
-  readonly #paid: number[]
+  readonly #short: ShortPieces
   #rests: Rests
   readonly #begun: Begun | null
-  /** Worth of what is left, by cells left; the other way round than the rests. */
-  #left: { stop: Float64Array; pass: Float64Array }
+  readonly #faults: SoftFault[]
+  /** Long pieces of the choice that is being entered. */
+  readonly #entered: BesidePieces[] = []
+  readonly #shortened = new SlidingMost()
+  /** By units in no piece. */
+  readonly #earned: Float64Array
 
   /** `begun`: how many kinds, the first of them, are known to be given out in no other ways than it lets in. */
   constructor(
+    fillings: LongFillings,
     pieces: LongPieces,
     shapes: OfferShape[],
+    faults: SoftFault[],
     lengthUm: LengthUm,
     cellUm: number,
     rests: Rests,
@@ -72,11 +112,14 @@ export class LongStretch {
     this.lengthUm = lengthUm
     this.cellUm = cellUm
     this.cells = Math.floor(lengthUm / cellUm)
-    this.#short = shapes.filter((s) => !pieces.holds[s.item])
-    this.#paid = mostOffered(this.#short)
+    this.#short = fillings.shortPieces(
+      shapes.filter((shape) => !pieces.holds[shape.item]),
+      cellUm,
+    )
     this.#rests = rests
-    this.#left = { stop: byCellsLeft(rests.stops), pass: byCellsLeft(rests.passes) }
+    this.#earned = new Float64Array(pieces.unused.most + 1)
     this.#begun = begun
+    this.#faults = faults
     this.#enter(
       pieces,
       shapes,
@@ -97,13 +140,12 @@ export class LongStretch {
 
   /** Put-ups, by number, that pieces here could be on and pay for. */
   get putups(): number {
-    return this.ways.reduce((all, w) => all | w.putups, bitsFor(this.#paid))
+    return this.ways.reduce((all, w) => all | w.putups, bitsFor(this.#short.paid))
   }
 
   /** What rests are worth from now on. */
   setRests(rests: Rests): void {
     this.#rests = rests
-    this.#left = { stop: byCellsLeft(rests.stops), pass: byCellsLeft(rests.passes) }
   }
 
   /** Looks at no other choices than these. */
@@ -112,78 +154,97 @@ export class LongStretch {
   }
 
   /**
-   * Calls back, for each way and each set of put-ups in use with it, with the most that the stretch earns where the drum is
-   * stopped in it and, where it may be `passed`, where it is passed. `used` are the put-ups that short pieces are on.
+   * The most that each way earns, put-ups in use being paid for, as each question asks: into its `out`, by way and by units in no
+   * piece.
    */
-  earn(
-    fill: RelaxedFill,
-    prices: Float64Array,
-    caps: Float64Array,
-    passed: boolean,
-    branch: PutupBranch,
-    each: (way: number, putups: number, used: number, stopMicro: number, passMicro: number) => void,
-  ): void {
-    const offered = this.#offered(prices, caps, branch)
-    const putups = this.#paid.filter((p) => !has(branch.required, p) && offered.some((o) => o.group === p))
-    const mine = bitsFor(putups)
-    // beside long pieces there is seldom much room
-    const room = this.ways.reduce((most, way) => Math.max(most, this.#roomBeside(way)), 0)
-    const more = (left: Float64Array, within: Offered[]) => {
-      if (within.length === 0) return left
-      fill.run(room * this.cellUm, this.cellUm, within, () => 0, left.subarray(0, room + 1))
-      return fill.best.slice(0, room + 1)
-    }
-    // each further put-up joins what the ones before it are filled in with, so that none is filled in twice
-    const withPutups = (next: number, used: number, stops: Float64Array, passes: Float64Array) => {
-      const putup = putups[next]
-      if (putup === undefined) {
-        for (const [w, way] of this.ways.entries()) {
-          // a put-up that long pieces are on is free for short ones
-          if ((way.putups & mine & ~used) !== 0) continue
-          const passMicro = passed ? this.#most(passes, way) : 0
-          each(w, (way.putups | used) & ~branch.required, used, this.#most(stops, way), passMicro)
+  earn(short: LongFillings, branch: PutupBranch, changeMicro: MicroEur, questions: Question[]): void {
+    const fillings = short.of(this.#short, branch, this.#roomBesideAny(this.ways))
+    const table = new Float64Array(this.cells + 1)
+    for (const [putups, ways] of this.#byPutups(branch)) {
+      const room = Math.max(...ways.map((w) => this.#roomBeside(this.ways[w]!)))
+      const asked = questions.map((question) => ({
+        question,
+        paidMicro: fillings.map((filling) => paidFor(filling, putups, question.use, changeMicro)),
+      }))
+      // of ways that are many, all fillings of a question are joined first; of few it is the questions that are many
+      const joins = asked.reduce((sum, { paidMicro }) => sum + paidMicro.filter((p) => p !== null).length, 0)
+      if (joins + asked.length * ways.length < RESTS.length * fillings.length * ways.length)
+        for (const { question, paidMicro } of asked) {
+          const { rest, out, at, stride } = question
+          if (!mostOf(fillings, paidMicro, table.subarray(0, room + 1))) continue
+          for (const w of ways)
+            this.#most(table, room, this.ways[w]!, this.#rests[rest], out, w * stride + at)
         }
-        return
-      }
-      withPutups(next + 1, used, stops, passes)
-      const within = offered.filter((o) => o.group === putup)
-      withPutups(next + 1, used | bit(putup), more(stops, within), passed ? more(passes, within) : passes)
+      else for (const w of ways) this.#answer(fillings, room, w, asked)
     }
-    const free = offered.filter((o) => !has(mine, o.group))
-    withPutups(0, 0, more(this.#left.stop, free), passed ? more(this.#left.pass, free) : this.#left.pass)
   }
 
-  /** The short pieces behind what a way earns with put-ups in use. */
-  taken(
-    fill: RelaxedFill,
-    prices: Float64Array,
-    caps: Float64Array,
-    way: number,
-    used: number,
-    stopped: boolean,
-    branch: PutupBranch,
-  ): { taken: Taken[]; leftUm: LengthUm } {
-    const within = this.#offered(prices, caps, branch).filter(
-      (o) => has(used | branch.required, o.group) || !this.#paid.includes(o.group),
-    )
-    const { cells, spareCells, lossMicro } = this.ways[way]!
-    fill.run(this.#roomBeside(this.ways[way]!) * this.cellUm, this.cellUm, within, () => 0)
-    const rests = stopped ? this.#rests.stops : this.#rests.passes
-    let most = Number.NEGATIVE_INFINITY
-    let at = 0
-    let all = 0
-    for (let h = 0; h <= spareCells; h++) {
-      const filled = cells - h
-      for (let x = 0; x <= this.cells - filled; x++) {
-        const value = fill.best[x]! + rests[filled + x]! - Math.max(0, h - 1) * lossMicro
-        if (filled >= 0 && value > most) {
-          most = value
-          at = x
-          all = filled + x
+  /** Answers the questions for one way, filling by filling. */
+  #answer(fillings: Filling[], room: number, w: number, asked: Asked[]): void {
+    const earned = this.#earned
+    for (const rest of RESTS) {
+      const of = asked.filter((a) => a.question.rest === rest)
+      for (const [f, { table }] of fillings.entries()) {
+        const asking = of.filter(({ paidMicro }) => paidMicro[f] !== null)
+        if (asking.length === 0) continue
+        earned.fill(Number.NEGATIVE_INFINITY)
+        this.#most(table, room, this.ways[w]!, this.#rests[rest], earned, 0)
+        for (const { question, paidMicro } of asking) {
+          const { out, stride, at } = question
+          for (let u = 0; u < earned.length; u++) {
+            const slot = w * stride + at + u
+            out[slot] = Math.max(out[slot]!, earned[u]! - paidMicro[f]!)
+          }
         }
       }
     }
-    return { taken: fill.taken(at), leftUm: this.lengthUm - all * this.cellUm }
+  }
+
+  /** The short pieces behind what a way earns as it was asked, with so many units in no piece. */
+  taken(
+    short: LongFillings,
+    branch: PutupBranch,
+    changeMicro: MicroEur,
+    { use, rest, way: number, unused }: Answered,
+  ): { taken: Taken[]; leftUm: LengthUm } {
+    const way = this.ways[number]!
+    const { cells, spareCells, lossMicro } = way
+    const room = this.#roomBeside(way)
+    const { micro, unused: unusedBy } = this.#rests[rest]
+    let most = Number.NEGATIVE_INFINITY
+    let best = { at: 0, filled: 0, used: 0 }
+    const putups = way.putups & ~branch.required
+    for (const filling of short.of(this.#short, branch, this.#roomBesideAny(this.ways))) {
+      const { table, used } = filling
+      const paidMicro = paidFor(filling, putups, use, changeMicro)
+      if (paidMicro === null) continue
+      for (let h = 0; h <= spareCells; h++)
+        for (let x = Math.max(0, h - cells); x <= Math.min(room, this.cells - cells + h); x++) {
+          const filled = cells - h + x
+          if (unusedBy[filled] !== unused) continue
+          const value = table[x]! + micro[filled]! - Math.max(0, h - 1) * lossMicro - paidMicro
+          if (value > most) {
+            most = value
+            best = { at: x, filled, used }
+          }
+        }
+    }
+    return {
+      taken: short.taken(this.#short, branch, best.used, best.at),
+      leftUm: this.lengthUm - best.filled * this.cellUm,
+    }
+  }
+
+  /** Numbers of the ways by the put-ups that their long pieces are on and pay for. */
+  #byPutups({ required }: PutupBranch): Map<number, number[]> {
+    const groups = new Map<number, number[]>()
+    for (const [w, way] of this.ways.entries()) {
+      const putups = way.putups & ~required
+      const of = groups.get(putups)
+      if (of) of.push(w)
+      else groups.set(putups, [w])
+    }
+    return groups
   }
 
   /** Cells left beside long pieces at their shortest. */
@@ -191,16 +252,27 @@ export class LongStretch {
     return Math.max(0, Math.min(this.cells, this.cells - cells + spareCells))
   }
 
-  #offered(prices: Float64Array, caps: Float64Array, { barred }: PutupBranch): Offered[] {
-    return offeredAt(this.#short, prices, caps).filter((o) => !has(barred, o.group))
+  /** Beside long pieces there is seldom much room. */
+  #roomBesideAny(ways: LongWay[]): number {
+    return ways.reduce((most, way) => Math.max(most, this.#roomBeside(way)), 0)
   }
 
-  #most(table: Float64Array, { cells, costMicro, spareCells, lossMicro }: LongWay): number {
-    const free = this.cells - cells
-    let most = free >= 0 ? table[free]! : Number.NEGATIVE_INFINITY
-    for (let h = Math.max(1, -free); h <= spareCells; h++)
-      most = Math.max(most, table[free + h]! - (h - 1) * lossMicro)
-    return most - costMicro
+  /** The most that a way earns with a rest, by units in no piece, where short pieces earn as `table` says up to so much room. */
+  #most(
+    table: Float64Array,
+    room: number,
+    { cells, costMicro, spareCells, lossMicro }: LongWay,
+    { micro, unused, from }: Rest,
+    out: Float64Array,
+    at: number,
+  ): void {
+    const short = spareCells > 0 ? this.#shortened : null
+    short?.begin(table, room, spareCells, lossMicro)
+    for (let filled = Math.max(from, cells - spareCells); filled <= this.cells; filled++) {
+      const earned = (short ? short.at(filled - cells) : table[filled - cells]!) + micro[filled]! - costMicro
+      const slot = at + unused[filled]!
+      if (earned > out[slot]!) out[slot] = earned
+    }
   }
 
   #enter(
@@ -226,40 +298,26 @@ export class LongStretch {
       if (shape.item !== kind.items[0]!.index) continue
       const leastUm = shape.shrink?.leastCutUm ?? shape.cutUm
       const lossPerUm = Math.min(length.lossPerUm, shape.shrink?.lossMicro ?? Number.POSITIVE_INFINITY)
-      for (let n = 1; n <= kind.demand && length.leastUm + n * leastUm <= this.lengthUm; n++)
-        this.#enter(
-          pieces,
-          shapes,
-          number + 1,
-          { leastUm: length.leastUm + n * leastUm, mostUm: length.mostUm + n * shape.cutUm, lossPerUm },
-          {
-            ...way,
-            code: way.code + n * kind.stride,
-            bits: way.bits + n * kind.one,
-            putups: way.putups | bit(shape.group),
-            costMicro: way.costMicro + n * shape.costMicro,
-          },
-        )
+      for (let n = 1; n <= kind.demand && length.leastUm + n * leastUm <= this.lengthUm; n++) {
+        this.#entered.push({ items: kind.items, lengthUm: leastUm, count: n })
+        const holds = this.#faults.every((fault) => liesBeside(fault, this.#entered))
+        if (holds)
+          this.#enter(
+            pieces,
+            shapes,
+            number + 1,
+            { leastUm: length.leastUm + n * leastUm, mostUm: length.mostUm + n * shape.cutUm, lossPerUm },
+            {
+              ...way,
+              code: way.code + n * kind.stride,
+              bits: way.bits + n * kind.one,
+              putups: way.putups | bit(shape.group),
+              costMicro: way.costMicro + n * shape.costMicro,
+            },
+          )
+        this.#entered.pop()
+        if (!holds) break
+      }
     }
   }
-}
-
-/** The put-ups with most length on offer. */
-function mostOffered(shapes: OfferShape[]): number[] {
-  const lengths = new Map<number, number>()
-  for (const s of shapes) lengths.set(s.group, (lengths.get(s.group) ?? 0) + s.copies * s.cutUm)
-  return [...lengths]
-    .sort((a, b) => b[1] - a[1])
-    .slice(0, MOST_PAID)
-    .map(([putup]) => putup)
-}
-
-/**
- * Rests by cells left instead of filled, and never worth less for more of them: pieces that are worth nothing at the prices given,
- * and so are not offered, may have to fill what must not be left.
- */
-function byCellsLeft(rests: Float64Array): Float64Array {
-  const left = rests.slice().reverse()
-  for (let x = 1; x < left.length; x++) left[x] = Math.max(left[x]!, left[x - 1]!)
-  return left
 }

@@ -32,3 +32,12 @@ export function placeSets(model: DrumModel): PlaceSet[] {
 export function setTakes(set: PlaceSet, item: Item, putup: string | null): boolean {
   return set.places.some((p) => placeTakes(p, item, putup))
 }
+
+/**
+ * Ways of working a drum for the bound: nothing wound off, or something. What is wound off is wound off at a line; where all lies in
+ * one stretch it may as well stay on the drum, which as the bound sees it costs no more.
+ */
+export function waysOf({ relaxed, parts }: DrumModel, { places }: PlaceSet): boolean[] {
+  const windable = places.some((p) => p.line !== null) && Math.max(relaxed.length, parts.length) > 1
+  return windable ? [false, true] : [false]
+}

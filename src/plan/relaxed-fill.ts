@@ -11,6 +11,15 @@ interface Pass {
   window: boolean
 }
 
+/** Pieces of one put-up, as they are filled in. */
+export interface Prepared {
+  /** Of so many copies at a time, or one whose length may lie in a window. */
+  packs: { offered: Offered; copies: number; cells: number; window: boolean }[]
+  /** The dearest by length first, and what they earn by cells; null where there are none. */
+  fluid: Offered[]
+  gain: Float64Array | null
+}
+
 interface GroupPasses {
   passes: Pass[]
   /** The dearest by length first. */
@@ -43,25 +52,13 @@ export class RelaxedFill {
   readonly #sum = new ConcaveSum()
 
   /**
-   * `offered` stands sorted by put-up number; a change of put-up costs nothing less than 0. `left` is what cells left empty are
-   * worth; with it `best[x]` is the most that x cells earn, pieces and what is left together.
+   * `offered` stands sorted by put-up number; a change of put-up costs nothing less than 0.
    */
-  run(
-    lengthUm: LengthUm,
-    cellUm: number,
-    offered: Offered[],
-    changeOf: (group: number) => number,
-    left: Float64Array | null = null,
-  ): void {
+  run(lengthUm: LengthUm, cellUm: number, offered: Offered[], changeOf: (group: number) => number): void {
     this.runs++
-    this.cells = Math.floor(lengthUm / cellUm)
-    this.#cellUm = cellUm
+    this.#begin(Math.floor(lengthUm / cellUm), cellUm)
     this.#reserve(this.cells + 1)
-    if (left) this.best.set(left)
-    else this.best.fill(0, 0, this.cells + 1)
-    this.#groups = []
-    this.#bitsUsed = 0
-    this.#numbersUsed = 0
+    this.best.fill(0, 0, this.cells + 1)
     let i = 0
     while (i < offered.length) {
       let j = i
@@ -118,25 +115,25 @@ export class RelaxedFill {
     return pass.cells
   }
 
-  #runGroup(offered: Offered[], changeMicro: number): void {
-    const n = this.cells + 1
-    const h = this.#with
-    for (let x = 0; x < n; x++) h[x] = this.best[x]! - changeMicro
-    const passes: Pass[] = []
+  /**
+   * Makes pieces of one put-up ready for stretches of no more than so many cells: what is the same however much is filled in
+   * before.
+   */
+  prepare(offered: Offered[], cells: number, cellUm: number, gain = new Float64Array(cells + 1)): Prepared {
+    const packs: Prepared['packs'] = []
     const fluid: Offered[] = []
+    const n = cells + 1
     // the length may reach into one more cell
-    const roomUm = n * this.#cellUm
+    const roomUm = n * cellUm
     for (const o of offered) {
       if (o.shrink && o.shrink.leastCutUm > 0) {
         const most = Math.min(o.cap, Math.floor(roomUm / o.shrink.leastCutUm + 1e-9))
-        for (let k = 0; k < most; k++) {
-          const pass = this.#window(h, o)
-          if (pass) passes.push(pass)
-        }
+        if (Math.floor(o.shrink.leastCutUm / cellUm) >= n) continue
+        for (let k = 0; k < most; k++) packs.push({ offered: o, copies: 1, cells: 0, window: true })
         continue
       }
       // of so many that their roundings would add up to a whole piece, any share may be taken for its share of the profit
-      if (o.shrink || o.cutUm <= o.cap * this.#cellUm) {
+      if (o.shrink || o.cutUm <= o.cap * cellUm) {
         if (o.profit > 0) fluid.push(o)
         continue
       }
@@ -144,11 +141,52 @@ export class RelaxedFill {
       for (let chunk = 1; left > 0; chunk *= 2) {
         const copies = Math.min(chunk, left)
         left -= copies
-        const pass = this.#chunk(h, o, copies)
-        if (pass) passes.push(pass)
+        const packed = Math.floor((copies * o.cutUm) / cellUm)
+        if (packed < n) packs.push({ offered: o, copies, cells: packed, window: false })
       }
     }
-    const fluidAt = this.#pour(h, fluid)
+    fluid.sort((a, b) => b.profit / b.cutUm - a.profit / a.cutUm)
+    return { packs, fluid, gain: fluid.length > 0 ? poured(fluid, n, cellUm, gain) : null }
+  }
+
+  /** What `table` says that cells earn, with more pieces beside what earns that: values alone, as `run` has them. */
+  more(table: Float64Array, { packs, gain }: Prepared, cellUm: number): Float64Array {
+    this.runs++
+    const n = table.length
+    this.#reserve(n)
+    this.#begin(n - 1, cellUm)
+    const h = table.slice()
+    for (const { offered, copies, cells, window } of packs) {
+      if (window) this.#window(h, offered)
+      else {
+        const profit = copies * offered.profit
+        for (let x = n - 1; x >= cells; x--) {
+          const value = h[x - cells]! + profit
+          if (value > h[x]!) h[x] = value
+        }
+      }
+    }
+    if (gain) this.#pour(h, gain)
+    return h
+  }
+
+  #begin(cells: number, cellUm: number): void {
+    this.cells = cells
+    this.#cellUm = cellUm
+    this.#groups = []
+    this.#bitsUsed = 0
+    this.#numbersUsed = 0
+  }
+
+  #runGroup(offered: Offered[], changeMicro: number): void {
+    const n = this.cells + 1
+    const h = this.#with
+    for (let x = 0; x < n; x++) h[x] = this.best[x]! - changeMicro
+    const { packs, fluid, gain } = this.prepare(offered, this.cells, this.#cellUm, this.#gain)
+    const passes = packs.map((pack) =>
+      pack.window ? this.#window(h, pack.offered) : this.#chunk(h, pack.offered, pack.copies, pack.cells),
+    )
+    const fluidAt = gain ? this.#pour(h, gain) : 0
     const at = this.#claimBits(n)
     const best = this.best
     const bits = this.#bits
@@ -161,27 +199,8 @@ export class RelaxedFill {
   }
 
   /** Joins the fluid pieces to what is filled so far. */
-  #pour(h: Float64Array, fluid: Offered[]): number {
-    if (fluid.length === 0) return 0
-    fluid.sort((a, b) => b.profit / b.cutUm - a.profit / a.cutUm)
+  #pour(h: Float64Array, gain: Float64Array): number {
     const n = this.cells + 1
-    const gain = this.#gain
-    let s = 0
-    let doneUm = 0
-    let doneMicro = 0
-    for (let x = 0; x < n; x++) {
-      // pieces that fill x cells and a part of the next
-      const lengthUm = (x + 1) * this.#cellUm
-      while (s < fluid.length) {
-        const { cap, cutUm, profit } = fluid[s]!
-        if (doneUm + cap * cutUm > lengthUm) break
-        doneUm += cap * cutUm
-        doneMicro += cap * profit
-        s++
-      }
-      const next = fluid[s]
-      gain[x] = doneMicro + (next ? ((lengthUm - doneUm) * next.profit) / next.cutUm : 0)
-    }
     const at = this.#claimNumbers(n)
     const old = this.#old
     old.set(h.subarray(0, n))
@@ -189,10 +208,8 @@ export class RelaxedFill {
     return at
   }
 
-  #chunk(h: Float64Array, o: Offered, copies: number): Pass | null {
-    const cells = Math.floor((copies * o.cutUm) / this.#cellUm)
+  #chunk(h: Float64Array, o: Offered, copies: number, cells: number): Pass {
     const n = this.cells + 1
-    if (cells >= n) return null
     const profit = copies * o.profit
     const at = this.#claimBits(n)
     const bits = this.#bits
@@ -207,12 +224,11 @@ export class RelaxedFill {
   }
 
   /** One piece whose length may lie in a window: a sliding maximum over the window. */
-  #window(h: Float64Array, o: Offered): Pass | null {
+  #window(h: Float64Array, o: Offered): Pass {
     const { leastCutUm, lossPerUm } = o.shrink!
     const least = Math.floor(leastCutUm / this.#cellUm)
     const most = Math.max(least, Math.floor(o.cutUm / this.#cellUm))
     const n = this.cells + 1
-    if (least >= n) return null
     const slope = lossPerUm * this.#cellUm
     // a cell may hold up to one cell more than its number says
     const base = o.profit - slope * (most - 1)
@@ -269,6 +285,26 @@ export class RelaxedFill {
     this.#numbersUsed += n
     return at
   }
+}
+
+/** What fluid pieces earn that fill so many cells and a part of the next. */
+function poured(fluid: Offered[], n: number, cellUm: number, gain: Float64Array<ArrayBuffer>): Float64Array {
+  let s = 0
+  let doneUm = 0
+  let doneMicro = 0
+  for (let x = 0; x < n; x++) {
+    const lengthUm = (x + 1) * cellUm
+    while (s < fluid.length) {
+      const { cap, cutUm, profit } = fluid[s]!
+      if (doneUm + cap * cutUm > lengthUm) break
+      doneUm += cap * cutUm
+      doneMicro += cap * profit
+      s++
+    }
+    const next = fluid[s]
+    gain[x] = doneMicro + (next ? ((lengthUm - doneUm) * next.profit) / next.cutUm : 0)
+  }
+  return gain
 }
 
 /** What of the fluid pieces lies in a length, the dearest first. */

@@ -1,7 +1,7 @@
 import type { LengthUm } from '../quantity/length.ts'
 import type { MicroEur } from '../quantity/money.ts'
 import type { CutRules } from '../strip/cut-rules.ts'
-import type { Fillable } from './drum-model.ts'
+import type { Relaxed } from './drum-model.ts'
 import { barestCutUm, bulkCutUm, type Item, leastCutUm, type PutupOption } from './item.ts'
 import { type PlaceSet, setTakes } from './place-set.ts'
 import { byPutup, type Offered, type Taken } from './stretch-fill.ts'
@@ -27,12 +27,12 @@ export interface OfferShape {
 }
 
 /** What may lie in one stretch, put-up by put-up. */
-export function shapesApart(items: Item[], set: PlaceSet, stretch: Fillable, rules: CutRules): OfferShape[] {
+export function shapesApart(items: Item[], set: PlaceSet, stretch: Relaxed, rules: CutRules): OfferShape[] {
   const lengthUm = stretch.toUm - stretch.fromUm
   return byPutup(
     items.flatMap((item) =>
       stretch.allowed[item.index]
-        ? shapesOf(item, set, Math.floor(lengthUm / leastCutUm(item)), lengthUm, rules)
+        ? shapesOf(item, set, stretch.mostCopies[item.index]!, lengthUm, rules)
         : [],
     ),
   )
@@ -42,13 +42,14 @@ export function shapesApart(items: Item[], set: PlaceSet, stretch: Fillable, rul
 export function shapesJoined(
   items: Item[],
   set: PlaceSet,
-  stretches: Fillable[],
+  stretches: Relaxed[],
   rules: CutRules,
 ): OfferShape[] {
   return byPutup(
     items.flatMap((item) => {
-      const lengths = stretches.filter((s) => s.allowed[item.index]).map((s) => s.toUm - s.fromUm)
-      const copies = lengths.reduce((sum, l) => sum + Math.floor(l / leastCutUm(item)), 0)
+      const within = stretches.filter((s) => s.allowed[item.index])
+      const lengths = within.map((s) => s.toUm - s.fromUm)
+      const copies = within.reduce((sum, s) => sum + s.mostCopies[item.index]!, 0)
       // the parts of one piece may as well be one part here
       const mostUm = item.split || item.loose ? lengths.reduce((a, b) => a + b, 0) : Math.max(0, ...lengths)
       return shapesOf(item, set, copies, mostUm, rules)

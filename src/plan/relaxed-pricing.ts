@@ -2,7 +2,7 @@ import type { LengthUm } from '../quantity/length.ts'
 import type { Catalog } from './catalog.ts'
 import type { DrumModel } from './drum-model.ts'
 import type { Item } from './item.ts'
-import type { PlaceSet } from './place-set.ts'
+import { type PlaceSet, waysOf } from './place-set.ts'
 import { RelaxedFill } from './relaxed-fill.ts'
 import { amountsOf, type OfferShape, offeredAt, shapesApart, shapesJoined } from './relaxed-offers.ts'
 import { type RestRange, RestWorth } from './rest-worth.ts'
@@ -154,9 +154,9 @@ export class RelaxedPricer {
       ...effort,
     })
     let best: RelaxedFilling = NOTHING
-    const ways = set.places.some((p) => p.line !== null) ? [false, true] : [false]
-    for (const woundOff of ways) {
-      if (terms.woundOff === !woundOff) continue
+    const windable = set.places.some((p) => p.line !== null)
+    for (const woundOff of terms.woundOff === null ? waysOf(model, set) : [terms.woundOff]) {
+      if (woundOff && !windable) continue
       const least = Math.max(floor, best.profitMicro)
       const known = this.#knownOf(model, set, terms, woundOff)
       if (knownToBeBelow(known.last, terms, least)) continue

@@ -20,7 +20,7 @@ const MOST_STEPS = 50
 /** Giving out long pieces whole rises slowly at first. */
 const LONG_TRIALS = 3
 /** From this share of the length on, giving out the long pieces whole is the quicker way from the start. */
-const MOSTLY = 0.65
+const MOSTLY = 0.55
 
 /** One way to a bound, and how it does. */
 interface Way {
@@ -45,6 +45,7 @@ export class TypeBound {
   readonly #engine: LinearProgramEngine
   readonly #tree: BoundTree
   #long: LongBound | null = null
+  #rising = false
   readonly #ways: Way[]
 
   constructor(
@@ -81,6 +82,11 @@ export class TypeBound {
     return Math.max(this.#tree.boundMicro, this.#long?.boundMicro ?? Number.NEGATIVE_INFINITY)
   }
 
+  /** Whether the way last gone has risen, be it below what is proven already: it may soon come above. */
+  get rising(): boolean {
+    return this.#rising
+  }
+
   /** Goes on until the turn is late, or no further than a first bound. False once nothing can better the bound. */
   turn(costMicro: MicroEur, once: boolean, clock: TurnClock): boolean {
     const way = this.#likeliest(costMicro)
@@ -93,6 +99,7 @@ export class TypeBound {
     if (clock.leftMs() <= 0) way.done = false
     if (!once) way.turns++
     way.gainMicro = way.boundMicro() - before
+    this.#rising = way.boundMicro() > before || !Number.isFinite(before)
     return this.boundMicro < costMicro && this.#likeliest(costMicro) !== null
   }
 
@@ -101,7 +108,7 @@ export class TypeBound {
     this.#tree.quick(costMicro, leftMs)
   }
 
-  /** Who got which long pieces when they were last dealt out; null where there is nothing new. */
+  /** Who got which pieces when they were last dealt out; null where there is nothing new. */
   takeDeal(): Deal | null {
     return this.#long?.takeDeal() ?? null
   }

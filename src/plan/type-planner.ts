@@ -79,6 +79,8 @@ export class TypePlanner {
   #boundWork = 0
   #boundMicro: MicroEur = Number.NEGATIVE_INFINITY
   #boundDone = false
+  /** The last turn was one of the bound, and something rose: it was not in vain. */
+  #boundRising = false
 
   constructor(catalog: Catalog, instance: TypeInstance, engine: LinearProgramEngine, seed: number) {
     this.#catalog = catalog
@@ -138,11 +140,13 @@ export class TypePlanner {
   turn(clock: TurnClock): void {
     const before = this.gapMicro
     this.#turn(clock)
-    this.turnsInVain = this.gapMicro > before * HARDLY ? this.turnsInVain + 1 : 0
+    if (this.gapMicro <= before * HARDLY) this.turnsInVain = 0
+    else if (!this.#boundRising) this.turnsInVain++
   }
 
   #turn(clock: TurnClock): void {
     const round = this.turns++
+    this.#boundRising = false
     if (round === 0) {
       for (const bias of FURTHER_BIASES) if (!clock.late()) this.#search.sweep(bias, clock.late)
       this.#startAfresh(this.instance.drums.length <= FEW_DRUMS ? FIRST_STARTS : 0, clock)
@@ -222,7 +226,7 @@ export class TypePlanner {
   }
 
   #searchOn(clock: TurnClock): void {
-    // the bound knows better than any search where long pieces belong
+    // the bound knows better than any search which pieces belong together
     const deal = this.#bound?.takeDeal()
     if (deal) this.#walkOn(this.#search.follow(deal), clock)
     else this.#startAfresh(1, clock)
@@ -274,6 +278,7 @@ export class TypePlanner {
     if (this.turns > FIRST_TURNS) this.#proveService(best, clock.late)
     const bound = this.#bound?.unservedMicro === best.unservedMicro ? this.#bound : this.#newBound(best)
     this.#boundDone = !bound.turn(best.costMicro, once, clock)
+    this.#boundRising = bound.rising
     this.#boundMicro = Math.max(this.#boundMicro, Math.min(bound.boundMicro, best.costMicro))
     if (this.instance.drums.length > FEW_DRUMS) bound.rest()
   }

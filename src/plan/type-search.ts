@@ -67,9 +67,9 @@ export class TypeSearch {
     this.consider(bestFit(this.catalog, this.instance, this.#drawLots(new Map())))
   }
 
-  /** Builds a plan in which every drum gives the long pieces that it was dealt, if they lie in it, and what short ones go with them. */
-  follow({ drums, dealt, prices }: Deal): TypeSolution {
-    const worth = prices.map((price, item) => (dealt[item] ? price * MISSING_FACTOR + MISSING_MICRO : price))
+  /** Builds a plan in which every drum gives what it was dealt, as far as that lies in it, and any parts of pieces. */
+  follow({ drums, prices }: Deal): TypeSolution {
+    const worth = prices.map((price) => price * MISSING_FACTOR)
     const lots = new Map<string, string>()
     for (const [d, counts] of drums.entries())
       for (const item of counts?.keys() ?? []) {
@@ -77,7 +77,9 @@ export class TypeSearch {
         if (group !== null) lots.set(group, this.instance.drums[d]!.usable.drum.lot)
       }
     const most = drums.map((counts) =>
-      dealt.map((is, item) => (is ? (counts?.get(item) ?? 0) : Number.POSITIVE_INFINITY)),
+      this.instance.items.map(({ index, split, loose }) =>
+        split || loose ? Number.POSITIVE_INFINITY : (counts?.get(index) ?? 0),
+      ),
     )
     const used = drums.flatMap((counts, d) => (counts ? [d] : []))
     return this.consider(this.#fillDrums([], used, worth, this.#drawLots(lots), most))

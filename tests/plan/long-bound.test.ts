@@ -100,6 +100,37 @@ describe('long pieces given out whole', () => {
     expect(rising.at(-1)).toBeLessThanOrEqual(costMicro)
   })
 
+  it('know that pieces which may not hold a fault lie before or after it', async () => {
+    const works = kelderwick()
+    const cable = 'C081-50'
+    const drums = ['D1', 'D2'].map((drum) => drumRow({ drum, cable, bookUm: 200e6 }))
+    const clean = { cable, putup: 'PD-500', faultsAllowed: 'none' as const }
+    const orders = [
+      bulkRow({ ...clean, order: '1', lengthUm: 100e6 }),
+      bulkRow({ ...clean, order: '2', lengthUm: 80e6 }),
+      bulkRow({ cable, order: '3', lengthUm: 5e6, putup: 'C-220', faultsAllowed: 'note' }),
+    ]
+    const engine = await highsEngine()
+    const boundAndPlan = (mark: number) => {
+      const faults = ['D1', 'D2'].map((drum) =>
+        faultRow({ fault: drum, drum, markFrom: mark, markTo: mark, severity: 'note', code: 'PRT' }),
+      )
+      const catalog = catalogOf({ ...works, drums, marks: drums.map(marksOf), faults, orders })
+      const [type] = typeInstances(catalog).filter((t) => t.drums.length > 0)
+      const search = new TypeSearch(catalog, type!, seededRandom(1))
+      for (const bias of [0, 0.5, 1.5]) search.sweep(bias, () => false)
+      const { unservedMicro, costMicro } = search.best!
+      expect(unservedMicro).toBe(0)
+      return { boundMicro: rise(catalog, type!, engine, 0, costMicro).at(-1)!, costMicro }
+    }
+    // 80 m have room beside 100 m at the one place; at the other both drums are mounted, though all is less than one of them
+    const together = boundAndPlan(110)
+    const apart = boundAndPlan(140)
+    expect(together.boundMicro).toBeLessThanOrEqual(together.costMicro)
+    expect(apart.boundMicro).toBeLessThanOrEqual(apart.costMicro)
+    expect(apart.boundMicro).toBeGreaterThan(together.costMicro)
+  })
+
   it('are dealt to drums in no greater number than is wanted, and what follows a deal is a plan', async () => {
     const catalog = catalogOf(kelderwick())
     const engine = await highsEngine()
@@ -115,20 +146,21 @@ describe('long pieces given out whole', () => {
         if (!deal) continue
         for (const [item, { demand }] of type.items.entries()) {
           const dealt = deal.drums.reduce((sum, d) => sum + (d?.get(item) ?? 0), 0)
-          expect(dealt, type.cable.cable).toBeLessThanOrEqual(deal.dealt[item] ? demand : 0)
+          expect(dealt, type.cable.cable).toBeLessThanOrEqual(demand)
         }
         const { patterns, missing } = search.follow(deal)
         expect(new Set(patterns.map((p) => p.drum)).size).toBe(patterns.length)
         expect(Math.min(...missing)).toBeGreaterThan(-1e-6)
-        // a long piece lies where it was dealt, or nowhere
+        // a piece lies where it was dealt, or nowhere
         for (const { drum, amounts } of patterns)
           for (const [item, amount] of amounts)
-            if (deal.dealt[item]) expect(amount).toBeLessThanOrEqual(deal.drums[drum]?.get(item) ?? 0)
+            if (!type.items[item]!.split && !type.items[item]!.loose)
+              expect(amount).toBeLessThanOrEqual(deal.drums[drum]?.get(item) ?? 0)
         followed++
       }
       expect(bound.takeDeal()).toBeNull()
     }
-    expect(followed).toBeGreaterThan(20)
+    expect(followed).toBeGreaterThan(5)
   })
 
   it('prove, on every type of the demo works, no more than a plan costs; on most more than at first', async () => {

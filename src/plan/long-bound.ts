@@ -18,7 +18,8 @@ import { wholeDeal } from './whole-deal.ts'
 const FIRST_CODES = 300
 /**
  * Units that what may be in no piece is counted in, once few choices are left: with more of them every choice of pieces becomes as
- * many. Without, prices mix a plan that leaves more than there is with one that leaves nothing.
+ * many. Without, prices mix a plan that leaves more than there is with one that leaves nothing. A tuned
+ * figure.
  */
 const UNITS = 8
 /** Cells that a stretch is divided into at first, and how they grow. */

@@ -41,8 +41,8 @@ export class LongFillings {
   readonly #fill = new RelaxedFill()
   readonly #numbers = new Map<string, number>()
   readonly #known = new Map<string, { room: number; fillings: Filling[] }>()
-  #prices = new Float64Array(0)
-  #caps = new Float64Array(0)
+  #prices: Float64Array = new Float64Array(0)
+  #caps: Float64Array = new Float64Array(0)
 
   /** Stretches filled so far: the measure of work. */
   get runs(): number {
@@ -58,8 +58,8 @@ export class LongFillings {
 
   /** By item: prices, and copies that a drum may give. */
   begin(prices: Float64Array, caps: Float64Array): void {
-    this.#prices = prices as Float64Array<ArrayBuffer>
-    this.#caps = caps as Float64Array<ArrayBuffer>
+    this.#prices = prices
+    this.#caps = caps
     this.#known.clear()
   }
 
@@ -87,14 +87,17 @@ export class LongFillings {
     const offered = this.#offered(short, branch)
     const putups = paid.filter((p) => !has(branch.required, p) && offered.some((o) => o.group === p))
     const mine = bitsFor(putups)
-    const prepared = (within: Offered[]) => this.#fill.prepare(within, room, cellUm)
+    const piecesOn = (putup: number) => {
+      const within = offered.filter((o) => o.group === putup)
+      return this.#fill.prepare(within, room, cellUm)
+    }
     let table: Float64Array = new Float64Array(room + 1)
-    for (const within of byPutup(offered.filter((o) => !has(mine, o.group))))
-      table = this.#fill.more(table, prepared(within), cellUm)
+    for (const putup of new Set(offered.map((o) => o.group)))
+      if (!has(mine, putup)) table = this.#fill.more(table, piecesOn(putup), cellUm)
     const fillings: Filling[] = [{ table, used: 0, mine }]
     // each further put-up joins what the ones before it are filled in with, so that none is filled in twice
     for (const putup of putups) {
-      const more = prepared(offered.filter((o) => o.group === putup))
+      const more = piecesOn(putup)
       for (const { table, used } of [...fillings])
         fillings.push({ table: this.#fill.more(table, more, cellUm), used: used | bit(putup), mine })
     }
@@ -124,8 +127,8 @@ export function paidFor(
 export function mostOf(fillings: Filling[], paidMicro: (MicroEur | null)[], most: Float64Array): boolean {
   let any = false
   for (const [f, { table }] of fillings.entries()) {
-    const paid = paidMicro[f]!
-    if (paidMicro[f] === null) continue
+    const paid = paidMicro[f] ?? null
+    if (paid === null) continue
     if (any) {
       for (let x = 0; x < most.length; x++) {
         const value = table[x]! - paid
@@ -135,12 +138,6 @@ export function mostOf(fillings: Filling[], paidMicro: (MicroEur | null)[], most
     any = true
   }
   return any
-}
-
-function byPutup(offered: Offered[]): Offered[][] {
-  const groups = new Map<number, Offered[]>()
-  for (const o of offered) groups.set(o.group, [...(groups.get(o.group) ?? []), o])
-  return [...groups.values()]
 }
 
 /** The put-ups with most length on offer. */

@@ -75,6 +75,7 @@ export class LongPieces {
     return Math.floor(code / this.codes)
   }
 
+  /** Whether a choice is one of these, or leaves more in no piece than one of them. */
   letsIn(all: ReadonlySet<number> | null, code: number): boolean {
     if (!all) return true
     for (let c = code; c >= 0; c -= this.codes) if (all.has(c)) return true

@@ -158,7 +158,7 @@ export class LongStretch {
    * piece.
    */
   earn(short: LongFillings, branch: PutupBranch, changeMicro: MicroEur, questions: Question[]): void {
-    const fillings = short.of(this.#short, branch, this.#roomBesideAny(this.ways))
+    const fillings = short.of(this.#short, branch, this.#mostRoom())
     const table = new Float64Array(this.cells + 1)
     for (const [putups, ways] of this.#byPutups(branch)) {
       const room = Math.max(...ways.map((w) => this.#roomBeside(this.ways[w]!)))
@@ -214,7 +214,7 @@ export class LongStretch {
     let most = Number.NEGATIVE_INFINITY
     let best = { at: 0, filled: 0, used: 0 }
     const putups = way.putups & ~branch.required
-    for (const filling of short.of(this.#short, branch, this.#roomBesideAny(this.ways))) {
+    for (const filling of short.of(this.#short, branch, this.#mostRoom())) {
       const { table, used } = filling
       const paidMicro = paidFor(filling, putups, use, changeMicro)
       if (paidMicro === null) continue
@@ -253,8 +253,8 @@ export class LongStretch {
   }
 
   /** Beside long pieces there is seldom much room. */
-  #roomBesideAny(ways: LongWay[]): number {
-    return ways.reduce((most, way) => Math.max(most, this.#roomBeside(way)), 0)
+  #mostRoom(): number {
+    return this.ways.reduce((most, way) => Math.max(most, this.#roomBeside(way)), 0)
   }
 
   /** The most that a way earns with a rest, by units in no piece, where short pieces earn as `table` says up to so much room. */

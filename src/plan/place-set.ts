@@ -35,9 +35,14 @@ export function setTakes(set: PlaceSet, item: Item, putup: string | null): boole
 
 /**
  * Ways of working a drum for the bound: nothing wound off, or something. What is wound off is wound off at a line; where all lies in
- * one stretch it may as well stay on the drum, which as the bound sees it costs no more.
+ * one stretch it may as well stay on the drum, which as the bound sees it costs no more. `asked`: the one way to look at, if it can be.
  */
-export function waysOf({ relaxed, parts }: DrumModel, { places }: PlaceSet): boolean[] {
-  const windable = places.some((p) => p.line !== null) && Math.max(relaxed.length, parts.length) > 1
-  return windable ? [false, true] : [false]
+export function waysOf(
+  { relaxed, parts }: DrumModel,
+  { places }: PlaceSet,
+  asked: boolean | null = null,
+): boolean[] {
+  const atLine = places.some((p) => p.line !== null)
+  if (asked !== null) return asked && !atLine ? [] : [asked]
+  return atLine && Math.max(relaxed.length, parts.length) > 1 ? [false, true] : [false]
 }

@@ -154,9 +154,7 @@ export class RelaxedPricer {
       ...effort,
     })
     let best: RelaxedFilling = NOTHING
-    const windable = set.places.some((p) => p.line !== null)
-    for (const woundOff of terms.woundOff === null ? waysOf(model, set) : [terms.woundOff]) {
-      if (woundOff && !windable) continue
+    for (const woundOff of waysOf(model, set, terms.woundOff)) {
       const least = Math.max(floor, best.profitMicro)
       const known = this.#knownOf(model, set, terms, woundOff)
       if (knownToBeBelow(known.last, terms, least)) continue

@@ -19,7 +19,7 @@ const MOST_CODES = 2_000
 const MOST_STEPS = 50
 /** Giving out long pieces whole rises slowly at first. */
 const LONG_TRIALS = 3
-/** From this share of the length on, giving out the long pieces whole is the quicker way from the start. */
+/** From this share of the length on, giving out the long pieces whole is the quicker way from the start. A tuned figure. */
 const MOSTLY = 0.55
 
 /** One way to a bound, and how it does. */
@@ -40,12 +40,13 @@ interface Way {
  */
 export class TypeBound {
   readonly unservedMicro: MicroEur
+  /** Whether the way last gone has risen, be it below what is proven already: it may soon come above. */
+  rising = false
   readonly #catalog: Catalog
   readonly #instance: TypeInstance
   readonly #engine: LinearProgramEngine
   readonly #tree: BoundTree
   #long: LongBound | null = null
-  #rising = false
   readonly #ways: Way[]
 
   constructor(
@@ -82,11 +83,6 @@ export class TypeBound {
     return Math.max(this.#tree.boundMicro, this.#long?.boundMicro ?? Number.NEGATIVE_INFINITY)
   }
 
-  /** Whether the way last gone has risen, be it below what is proven already: it may soon come above. */
-  get rising(): boolean {
-    return this.#rising
-  }
-
   /** Goes on until the turn is late, or no further than a first bound. False once nothing can better the bound. */
   turn(costMicro: MicroEur, once: boolean, clock: TurnClock): boolean {
     const way = this.#likeliest(costMicro)
@@ -99,7 +95,7 @@ export class TypeBound {
     if (clock.leftMs() <= 0) way.done = false
     if (!once) way.turns++
     way.gainMicro = way.boundMicro() - before
-    this.#rising = way.boundMicro() > before || !Number.isFinite(before)
+    this.rising = way.boundMicro() > before || !Number.isFinite(before)
     return this.boundMicro < costMicro && this.#likeliest(costMicro) !== null
   }
 

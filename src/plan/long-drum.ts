@@ -5,7 +5,7 @@ import type { Item } from './item.ts'
 import { ANY_USE, type Earned, NO_USE, PutupUses, Questions } from './long-earned.ts'
 import type { LongFillings, PutupBranch, PutupUse } from './long-fillings.ts'
 import type { LongPieces } from './long-pieces.ts'
-import { type Answered, LongStretch, type LongWay, type Rest, type Rests } from './long-stretch.ts'
+import { type Answered, LongStretch, type LongWay, mostByBlock, type Rest, type Rests, type UnusedRun } from './long-stretch.ts'
 import type { PlaceSet } from './place-set.ts'
 import { bit, putupsIn } from './putup-bits.ts'
 import { amountsOf, shapesApart } from './relaxed-offers.ts'
@@ -166,16 +166,15 @@ export class LongDrum {
     const leftUm = (x: number) => this.#worth.lengthUm(k) - x * cellUm
     const { unitUm, most } = this.#pieces.unused
     const counted = (worth: Float64Array, unusedUm: (x: number) => number): Rest => {
-      const micro = worth.slice()
-      const unused = new Uint8Array(worth.length)
-      let from = worth.length
-      for (let x = worth.length - 1; x >= 0; x--) {
-        const units = Math.max(0, Math.floor(unusedUm(x) / unitUm))
-        if (units > most) micro[x] = NEVER
-        else unused[x] = units
-        if (micro[x]! > NEVER) from = x
+      const runs: UnusedRun[] = []
+      for (let x = 0; x < worth.length; x++) {
+        const unused = Math.max(0, Math.floor(unusedUm(x) / unitUm))
+        if (unused > most || worth[x] === NEVER) continue
+        const run = runs.at(-1)
+        if (run?.unused === unused && run.to === x - 1) run.to = x
+        else runs.push({ unused, from: x, to: x })
       }
-      return { micro, unused, from }
+      return { micro: worth, blocks: mostByBlock(worth), runs }
     }
     return {
       stop: counted(this.#worth.stops(k, cellUm, count, slackUm), (x) =>
@@ -191,7 +190,7 @@ export class LongDrum {
     // nothing can be cut of a drum without a clean stretch
     if ((this.stretches[0]?.ways.length ?? 0) === 0) return most
     this.#walk(this.#earned(short), (code, micro) => {
-      if (this.#letsIn(code) && micro > (most.get(code) ?? NEVER)) most.set(code, micro)
+      if (micro > (most.get(code) ?? NEVER) && this.#letsIn(code)) most.set(code, micro)
     })
     for (const [code, micro] of most) most.set(code, this.#total(micro))
     return most
@@ -199,6 +198,15 @@ export class LongDrum {
 
   /** Short pieces that go with a choice of long ones, by item. */
   shortOf(short: LongFillings, code: number): Filled {
+    const whole = this.#pieces.bitsOf(code % this.#pieces.codes)
+    const all = this.stretches.map((s) => s.ways)
+    for (const s of this.stretches) s.ways = s.ways.filter((w) => this.#pieces.within(w.bits, whole))
+    const filled = this.#shortAmong(short, code)
+    for (const [k, s] of this.stretches.entries()) s.ways = all[k]!
+    return filled
+  }
+
+  #shortAmong(short: LongFillings, code: number): Filled {
     const earned = this.#earned(short)
     const layers: Reached[] = []
     let best = NEVER
@@ -315,6 +323,10 @@ export class LongDrum {
           }
           if (!goesOn) continue
           for (let u = 0; u < counted - unusedBefore; u++) {
+            const at = w * counted + u
+            let passes = e.through[at]! > NEVER
+            for (let l = 0; l < n && !passes; l++) passes = e.pass[(w * n + l) * counted + u]! > NEVER
+            if (!passes) continue
             const passCode = code + u * codes
             let to = next.get(passCode)
             if (!to) {
@@ -324,7 +336,7 @@ export class LongDrum {
             }
             for (let l = 0; l < n; l++) {
               let value = gapMicro + most + e.pass[(w * n + l) * counted + u]!
-              const through = gapMicro + state[l]! + e.through[w * counted + u]!
+              const through = gapMicro + state[l]! + e.through[at]!
               if (through > value) value = through
               for (const p of lasts) {
                 const after = gapMicro + state[p]! + e.passAfter[((w * n + p) * n + l) * counted + u]!
@@ -332,7 +344,7 @@ export class LongDrum {
               }
               if (value > to[l]!) to[l] = value
             }
-            const through = gapMicro + state[n]! + e.through[w * counted + u]!
+            const through = gapMicro + state[n]! + e.through[at]!
             if (through > to[n]!) to[n] = through
           }
         }

@@ -57,6 +57,9 @@ export interface Answered {
 }
 
 const RESTS = ['stop', 'pass'] as const
+/** Cells that are looked at together first. */
+const BLOCK_BITS = 4
+const BLOCK = 1 << BLOCK_BITS
 
 /** The first kinds of long pieces, and in what ways they may be given out. */
 export interface Begun {
@@ -64,11 +67,20 @@ export interface Begun {
   letsIn: (way: Pick<LongWay, 'code' | 'bits'>) => boolean
 }
 
-/** What a rest of a stretch is worth, by cells filled `from` so many on, and the units of clean length that are then in no piece. */
+/** Cells filled, `from` so many `to` so many, that leave as many units of clean length in no piece. */
+export interface UnusedRun {
+  unused: number
+  from: number
+  to: number
+}
+
+/** What a rest of a stretch is worth, by cells filled, and which numbers of these may be. */
 export interface Rest {
   micro: Float64Array
-  unused: Uint8Array
-  from: number
+  /** The most of each block of cells. */
+  blocks: Float64Array
+  /** In order. */
+  runs: UnusedRun[]
 }
 
 /** Where the drum is stopped in a stretch, and where it is passed. */
@@ -210,7 +222,7 @@ export class LongStretch {
     const way = this.ways[number]!
     const { cells, spareCells, lossMicro } = way
     const room = this.#roomBeside(way)
-    const { micro, unused: unusedBy } = this.#rests[rest]
+    const { micro, runs } = this.#rests[rest]
     let most = Number.NEGATIVE_INFINITY
     let best = { at: 0, filled: 0, used: 0 }
     const putups = way.putups & ~branch.required
@@ -219,15 +231,16 @@ export class LongStretch {
       const paidMicro = paidFor(filling, putups, use, changeMicro)
       if (paidMicro === null) continue
       for (let h = 0; h <= spareCells; h++)
-        for (let x = Math.max(0, h - cells); x <= Math.min(room, this.cells - cells + h); x++) {
-          const filled = cells - h + x
-          if (unusedBy[filled] !== unused) continue
-          const value = table[x]! + micro[filled]! - Math.max(0, h - 1) * lossMicro - paidMicro
-          if (value > most) {
-            most = value
-            best = { at: x, filled, used }
+        for (const { from, to } of runs.filter((r) => r.unused === unused))
+          for (let filled = Math.max(from, cells - h); filled <= to; filled++) {
+            const at = filled - cells + h
+            if (at > room) break
+            const value = table[at]! + micro[filled]! - Math.max(0, h - 1) * lossMicro - paidMicro
+            if (value > most) {
+              most = value
+              best = { at, filled, used }
+            }
           }
-        }
     }
     return {
       taken: short.taken(this.#short, branch, best.used, best.at),
@@ -262,16 +275,31 @@ export class LongStretch {
     table: Float64Array,
     room: number,
     { cells, costMicro, spareCells, lossMicro }: LongWay,
-    { micro, unused, from }: Rest,
+    { micro, blocks, runs }: Rest,
     out: Float64Array,
     at: number,
   ): void {
     const short = spareCells > 0 ? this.#shortened : null
     short?.begin(table, room, spareCells, lossMicro)
-    for (let filled = Math.max(from, cells - spareCells); filled <= this.cells; filled++) {
-      const earned = (short ? short.at(filled - cells) : table[filled - cells]!) + micro[filled]! - costMicro
-      const slot = at + unused[filled]!
-      if (earned > out[slot]!) out[slot] = earned
+    for (const { unused, from, to } of runs) {
+      let most = Number.NEGATIVE_INFINITY
+      const first = Math.max(from, cells - spareCells)
+      if (short)
+        for (let filled = first; filled <= to; filled++)
+          most = Math.max(most, short.at(filled - cells) + micro[filled]!)
+      else
+        for (let block = first; block <= to; ) {
+          const last = Math.min(to, block | (BLOCK - 1))
+          // more room earns no less, so that this is the most of the block
+          if (table[last - cells]! + blocks[block >> BLOCK_BITS]! > most)
+            for (let filled = block, x = block - cells; filled <= last; filled++, x++) {
+              const earned = table[x]! + micro[filled]!
+              if (earned > most) most = earned
+            }
+          block = last + 1
+        }
+      const slot = at + unused
+      out[slot] = Math.max(out[slot]!, most - costMicro)
     }
   }
 
@@ -320,4 +348,12 @@ export class LongStretch {
       }
     }
   }
+}
+
+/** The most of each block of cells. */
+export function mostByBlock(micro: Float64Array): Float64Array {
+  const blocks = new Float64Array((micro.length >> BLOCK_BITS) + 1).fill(Number.NEGATIVE_INFINITY)
+  for (let x = 0; x < micro.length; x++)
+    blocks[x >> BLOCK_BITS] = Math.max(blocks[x >> BLOCK_BITS]!, micro[x]!)
+  return blocks
 }

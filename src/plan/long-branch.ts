@@ -54,6 +54,8 @@ export interface DealtDrum {
   putups: number
   /** What stays on it; all of it where it is left alone. */
   restUm: number
+  /** The least clean length that is in no piece. */
+  unusedUm: number
 }
 
 /** Codes for which `keep` holds. */

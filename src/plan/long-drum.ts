@@ -16,11 +16,15 @@ const FREE: PutupBranch = { required: 0, barred: 0 }
 /** Roundings to cells that may add up: of the long pieces, of the short ones, of what tolerances save. */
 const SLACK_CELLS = 3
 
-/** What goes with a choice of long pieces: short pieces by item, put-ups in use bit by bit, and what stays on the drum. */
+/**
+ * What goes with a choice of long pieces: short pieces by item, put-ups in use bit by bit, what stays on the drum, and the least
+ * clean length that is in no piece.
+ */
 export interface Filled {
   amounts: Map<number, number>
   putups: number
   restUm: LengthUm
+  unusedUm: LengthUm
 }
 
 /** Where a drum is stopped: in which stretch, after which choice and put-up. */
@@ -222,7 +226,7 @@ export class LongDrum {
       },
       layers,
     )
-    return at === null ? { amounts: new Map(), putups: 0, restUm: 0 } : this.#back(short, earned, layers, at)
+    return at === null ? { amounts: new Map(), putups: 0, restUm: 0, unusedUm: 0 } : this.#back(short, earned, layers, at)
   }
 
   #back(short: LongFillings, earned: Earned[], layers: Reached[], stop: Stop): Filled {
@@ -230,19 +234,24 @@ export class LongDrum {
       this.stretches[k]!.taken(short, this.#putups, this.set.changeMicro, answered)
     const stopped = takenOf(stop.k, stop)
     const taken = [...stopped.taken]
-    const restUm = this.#worth.keptUm(stop.k, stopped.leftUm, SLACK_CELLS * this.stretches[stop.k]!.cellUm)
+    const slackUm = (k: number) => SLACK_CELLS * this.stretches[k]!.cellUm
+    const restUm = this.#worth.keptUm(stop.k, stopped.leftUm, slackUm(stop.k))
+    let unusedUm = this.#worth.unusedUm(stop.k, stopped.leftUm, slackUm(stop.k))
     let putups = this.stretches[stop.k]!.ways[stop.way]!.putups
     let code = stop.before
     let putup = stop.last
     for (let k = stop.k - 1; k >= 0; k--) {
       const came = this.#cameFrom(earned[k]!, layers, k, code, putup)
-      taken.push(...takenOf(k, came).taken)
+      const passed = takenOf(k, came)
+      taken.push(...passed.taken)
+      unusedUm = Math.max(unusedUm, passed.leftUm - slackUm(k))
       putups |= this.stretches[k]!.ways[came.way]!.putups
       code = came.code
       putup = came.last
     }
     for (const t of taken) putups |= bit(t.group)
-    return { amounts: amountsOf(this.#items, taken, this.#catalog.input.site.cutRules), putups, restUm }
+    const amounts = amountsOf(this.#items, taken, this.#catalog.input.site.cutRules)
+    return { amounts, putups, restUm, unusedUm }
   }
 
   /** The step by which a state was reached: the one whose sum is the same to the last bit. */

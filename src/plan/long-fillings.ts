@@ -65,7 +65,7 @@ export class LongFillings {
 
   /** What short pieces earn by cells, with each set of the put-ups that are paid for; of `room` cells at least. */
   of(short: ShortPieces, branch: PutupBranch, room: number): Filling[] {
-    const name = `${short.number} ${branch.required} ${branch.barred}`
+    const name = nameOf(short, branch)
     const known = this.#known.get(name)
     if (known && known.room >= room) return known.fillings
     const fillings = this.#filled(short, branch, room)
@@ -78,7 +78,9 @@ export class LongFillings {
     const within = this.#offered(short, branch).filter(
       (o) => has(used | branch.required, o.group) || !short.paid.includes(o.group),
     )
-    this.#fill.run(cells * short.cellUm, short.cellUm, within, () => 0)
+    // of as much room as it was found with: with less, pieces would be rounded otherwise, and others come out
+    const room = this.#known.get(nameOf(short, branch))?.room ?? cells
+    this.#fill.run(room * short.cellUm, short.cellUm, within, () => 0)
     return this.#fill.taken(cells)
   }
 
@@ -107,6 +109,10 @@ export class LongFillings {
   #offered({ shapes }: ShortPieces, { barred }: PutupBranch): Offered[] {
     return offeredAt(shapes, this.#prices, this.#caps).filter((o) => !has(barred, o.group))
   }
+}
+
+function nameOf({ number }: ShortPieces, { required, barred }: PutupBranch): string {
+  return `${number} ${required} ${barred}`
 }
 
 /** What is paid for put-ups where short pieces are on some and long ones on others; null where that is not as it is asked. */

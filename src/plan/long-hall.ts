@@ -186,17 +186,17 @@ export class LongHall {
       besideMicro -= choice.costMicro
       if (!choice.at) {
         const restUm = this.#instance.drums[d]!.usable.good.toUm
-        return { choice, key: 'idle', costMicro: 0, amounts: new Map(), putups: 0, restUm }
+        return { choice, key: 'idle', costMicro: 0, amounts: new Map(), putups: 0, restUm, unusedUm: restUm }
       }
       const drum = this.#drums[d]![choice.at.set]![choice.at.way]!
       const short = drum.shortOf(this.#short, choice.code)
       const key = `${choice.code} ${choice.at.set} ${choice.at.way}`
-      const { amounts } = short
+      const { amounts, unusedUm } = short
       const worthMicro = [...amounts].reduce((sum, [item, n]) => sum + n * prices.items[item]!, 0)
       // rounding to cells may have led out of what is let in
       const restUm = Math.min(Math.max(short.restUm, branch.range.leastUm), branch.range.mostUm)
       const putups = short.putups | branch.putups.required
-      return { choice, key, costMicro: choice.costMicro + worthMicro, amounts, putups, restUm }
+      return { choice, key, costMicro: choice.costMicro + worthMicro, amounts, putups, restUm, unusedUm }
     })
     for (const { kind, pieces } of unserved) {
       const weights = kind.tiers.flatMap((t) => Array.from({ length: t.pieces }, () => t.weightMicro))

@@ -45,12 +45,12 @@ export function letsInChoice({ drums, level }: LongNode, d: number, { choice }: 
 export function letsInFilling(
   { drums }: LongNode,
   d: number,
-  { choice, putups, restUm }: DealtDrum,
+  { choice, putups, restUm, unusedUm }: DealtDrum,
 ): boolean {
   const { putups: branch, range } = drums[d]!
   if (!choice.at) return true
   if ((putups & branch.barred) !== 0 || (branch.required & ~putups) !== 0) return false
-  return restUm >= range.leastUm && restUm <= range.mostUm
+  return restUm >= range.leastUm && restUm <= range.mostUm && unusedUm <= range.spareUm
 }
 
 /** The same node with less let in of one drum. */

@@ -223,15 +223,17 @@ export class RelaxedFill {
     return { offered: o, copies, cells, at, window: false }
   }
 
-  /** One piece whose length may lie in a window: a sliding maximum over the window. */
+  /**
+   * One piece whose length may lie in a window: a sliding maximum over the window. A piece that fills so many cells may reach into one
+   * more, and earns what all of these earn; at its full length it earns no more than that.
+   */
   #window(h: Float64Array, o: Offered): Pass {
     const { leastCutUm, lossPerUm } = o.shrink!
     const least = Math.floor(leastCutUm / this.#cellUm)
     const most = Math.max(least, Math.floor(o.cutUm / this.#cellUm))
     const n = this.cells + 1
     const slope = lossPerUm * this.#cellUm
-    // a cell may hold up to one cell more than its number says
-    const base = o.profit - slope * (most - 1)
+    const base = o.profit - lossPerUm * (o.cutUm - this.#cellUm)
     const old = this.#old
     const at = this.#claimNumbers(n)
     this.#numbers.fill(-1, at, at + n)
@@ -239,17 +241,21 @@ export class RelaxedFill {
     const deque = this.#deque
     let head = 0
     let tail = 0
+    const take = (x: number, width: number, value: number) => {
+      if (value <= h[x]!) return
+      h[x] = value
+      this.#numbers[at + x] = width
+    }
     for (let x = least; x < n; x++) {
-      const enter = x - least
-      while (tail > head && old[deque[tail - 1]!]! <= old[enter]!) tail--
-      deque[tail++] = enter
-      while (deque[head]! < x - most) head++
-      const from = deque[head]!
-      const value = old[from]! + slope * x + base
-      if (value > h[x]!) {
-        h[x] = value
-        this.#numbers[at + x] = x - from
+      if (least < most) {
+        const enter = x - least
+        while (tail > head && old[deque[tail - 1]!]! <= old[enter]!) tail--
+        deque[tail++] = enter
+        while (deque[head]! <= x - most) head++
+        const from = deque[head]!
+        take(x, x - from, old[from]! + slope * x + base)
       }
+      if (x >= most) take(x, most, old[x - most]! + slope * (x - most) + o.profit)
     }
     return { offered: o, copies: 1, cells: 0, at, window: true }
   }

@@ -164,15 +164,18 @@ export function looseOffer(
   }
 }
 
-/** Pieces taken by item; a piece in parts by its share. */
+/** Pieces taken by item, as much of each as was paid for; a piece in parts by its share. */
 export function amountsOf(items: Item[], taken: Taken[], { pieceTrimUm }: CutRules): Map<number, number> {
   const amounts = new Map<number, number>()
-  for (const t of taken) {
-    const item = items[t.item]!
-    const whole = item.split ? item.cutUm - pieceTrimUm : (item.shortest?.cutUm ?? barestCutUm(item))
-    const part = item.split ? Math.max(0, t.cutUm - pieceTrimUm) : t.cutUm
-    const share = item.loose ? part / whole : Math.min(1, part / whole)
-    amounts.set(t.item, (amounts.get(t.item) ?? 0) + share * t.count)
+  for (const { item: index, count, cutUm } of taken) {
+    const item = items[index]!
+    amounts.set(index, (amounts.get(index) ?? 0) + count * shareOf(item, cutUm, pieceTrimUm))
   }
   return amounts
+}
+
+function shareOf(item: Item, cutUm: LengthUm, trimUm: LengthUm): number {
+  if (item.loose) return cutUm * looseShare(item)
+  if (item.split) return Math.min(1, Math.max(0, cutUm - trimUm) / (item.cutUm - trimUm))
+  return Math.min(1, cutUm / (item.shortest?.cutUm ?? barestCutUm(item)))
 }

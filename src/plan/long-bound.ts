@@ -4,7 +4,7 @@ import type { Duals } from './duals.ts'
 import type { TypeInstance } from './instance.ts'
 import { cleanUm, leastTakenUm, withLeastTaken } from './least-taken.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
-import { type Deal, freeBranch, leftAlone, type ShortPrices } from './long-branch.ts'
+import { type Deal, freeBranch, type LongBranch, leftAlone, type ShortPrices } from './long-branch.ts'
 import { type Dealt, LongDeal } from './long-deal.ts'
 import { LongHall } from './long-hall.ts'
 import { type LongLevel, type LongNode, lengthsOf } from './long-node.ts'
@@ -26,6 +26,8 @@ const UNITS = 8
 const FIRST_CELLS = 1_000
 const FINER = 4
 const MOST_CELLS = 8_000
+/** Cells for what can be split no further. */
+const FINEST_CELLS = 16_000
 /** Levels that nodes may stand on at a time: each takes memory. */
 const MOST_LEVELS = 8
 /** Steps of reckoning for one set of prices that more kinds of long pieces may lead to, and the most choices. */
@@ -42,6 +44,8 @@ const SETTLED_SHARE = 0.05
 const MOST_TRIED = 40
 /** Plans of the relaxation that prices reckon with. */
 const MOST_PLANS = 400
+/** Deals kept for the search to begin from. */
+const MOST_DEALS = 20
 /** How far from the best prices known the next may lie at first, as a share, and how that grows and shrinks. */
 const BOX = 0.05
 const GROW = 1.5
@@ -69,7 +73,8 @@ export class LongBound {
   readonly #leastUm: number
   readonly #catalog: Catalog
   #work = 0
-  #deal: Deal | null = null
+  /** Not yet asked for, the latest last. */
+  readonly #deals: Deal[] = []
   #open: LongNode[]
   #at: LongNode | null = null
   /** Least bound of the nodes that are done with. */
@@ -95,11 +100,9 @@ export class LongBound {
     this.#open = [{ level, drums, boundMicro, centre, next: centre, box: BOX, tried: 0 }]
   }
 
-  /** Who got which pieces when prices last settled; null where they have not since this was last asked. */
+  /** Who got which pieces when prices last settled, once each; null where there is no more. */
   takeDeal(): Deal | null {
-    const deal = this.#deal
-    this.#deal = null
-    return deal
+    return this.#deals.pop() ?? null
   }
 
   /** Stretches filled so far: the measure of work. */
@@ -225,10 +228,11 @@ export class LongBound {
     while (next && (last || next.mostMicro - node.boundMicro < settledMicro)) {
       // a box so wide that holds back even so is that of pieces which nothing can serve: no prices settle them
       if (last || !next.boxed || node.box >= ANYWHERE) {
-        this.#deal = wholeDeal(this.#instance, node.level.pieces, next)
-        const deeper = this.#deeper(node)
-        if (deeper) this.#replace(node, [deeper])
-        else this.#split(node, next.mixture, planMicro)
+        this.#deals.push(wholeDeal(this.#instance, node.level.pieces, next))
+        if (this.#deals.length > MOST_DEALS) this.#deals.shift()
+        const parts = this.#parted(node, next.mixture, planMicro)
+        if (parts) this.#replace(node, parts)
+        else this.#done(node, node.boundMicro)
         return
       }
       node.box = Math.min(ANYWHERE, node.box * LEAP)
@@ -242,14 +246,22 @@ export class LongBound {
     return pricesNear(this.#instance, this.#engine, this.#unservedMicro, node, box)
   }
 
-  /**
-   * The same node with more kinds of long pieces told apart and finer cells, now that few choices of those before are left; null
-   * where there are no more, too many choices would come of it, or too many nodes have gone deeper already.
-   */
+  /** What a node whose prices have settled is looked at as from now on: more closely, or in two parts; null where nothing helps. */
+  #parted(node: LongNode, mixture: DrumShare[][], planMicro: MicroEur): LongNode[] | null {
+    // another level takes memory
+    const room = new Set(this.#open.map((n) => n.level)).size < MOST_LEVELS
+    const deeper = room ? this.#deeper(node) : null
+    if (deeper) return [deeper]
+    const split = this.#split(node, mixture, planMicro)
+    if (split) return split
+    const { pieces, cells } = node.level
+    return room && cells < FINEST_CELLS ? [this.#closer(node, pieces, cells * FINER)] : null
+  }
+
+  /** The same node with more kinds of long pieces told apart; null where there are no more, or too many choices would come of it. */
   #deeper(node: LongNode): LongNode | null {
     const { pieces: base, hall: before } = node.level
-    const cells = Math.min(MOST_CELLS, node.level.cells * FINER)
-    if (new Set(this.#open.map((n) => n.level)).size >= MOST_LEVELS) return null
+    const cells = Math.max(node.level.cells, Math.min(MOST_CELLS, node.level.cells * FINER))
     const choices = node.drums.reduce(
       (sum, b) => sum + b.codes.flat().reduce((n, c) => n + (c ? base.leastUnused(c).size : 0), 0),
       0,
@@ -257,12 +269,15 @@ export class LongBound {
     let times = MOST_CHOICES / choices
     while (times > 1 && before.effort(node, times) > MOST_EFFORT) times *= LESS
     const pieces = new LongPieces(this.#instance, times, base, this.#unused(node))
-    if (pieces.kinds.length === base.kinds.length && cells === node.level.cells) return null
-    const level = this.#level(pieces, cells, { pieces: base, drums: node.drums })
-    const drums = node.drums.map((branch) => {
-      const codes = branch.codes.map((ways) => ways.map((c) => (c?.size === 0 ? c : null)))
-      return { ...branch, codes }
-    })
+    // finer cells alone gain little after the first time, until there is nothing left to split
+    const more = pieces.kinds.length > base.kinds.length || node.level.cells === FIRST_CELLS
+    return more ? this.#closer(node, pieces, cells) : null
+  }
+
+  /** The same node with these kinds of long pieces, of which those of its level are the first, and so many cells. */
+  #closer(node: LongNode, pieces: LongPieces, cells: number): LongNode {
+    const level = this.#level(pieces, cells, { pieces: node.level.pieces, drums: node.drums })
+    const drums = pieces === node.level.pieces ? node.drums : node.drums.map(ofOtherKinds)
     return { ...node, level, drums, next: node.centre, box: BOX, tried: 0 }
   }
 
@@ -290,7 +305,7 @@ export class LongBound {
   }
 
   /** Splits where the bounds of the two halves rise most, as far as the plans known so far tell. */
-  #split(node: LongNode, mixture: DrumShare[][], planMicro: MicroEur): void {
+  #split(node: LongNode, mixture: DrumShare[][], planMicro: MicroEur): LongNode[] | null {
     const splits = longSplits(this.#instance, node, mixture, BOX)
     let most = Number.NEGATIVE_INFINITY
     let best: LongNode[] | null = null
@@ -304,10 +319,12 @@ export class LongBound {
       most = score
       best = children
     }
-    if (!best) {
-      this.#done(node, node.boundMicro)
-      return
-    }
-    this.#replace(node, best)
+    return best
   }
+}
+
+/** What other kinds of long pieces would make of the choices of a drum is not known, but that there is none where none is left. */
+function ofOtherKinds(branch: LongBranch): LongBranch {
+  const codes = branch.codes.map((ways) => ways.map((c) => (c?.size === 0 ? c : null)))
+  return { ...branch, codes }
 }

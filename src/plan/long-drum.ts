@@ -2,10 +2,12 @@ import type { LengthUm } from '../quantity/length.ts'
 import type { Catalog } from './catalog.ts'
 import type { DrumModel } from './drum-model.ts'
 import type { Item } from './item.ts'
-import { ANY_USE, type Earned, NO_USE, PutupUses, Questions } from './long-earned.ts'
+import { ANY_USE, canPass, type Earned, NO_USE, PutupUses, passOn, Questions } from './long-earned.ts'
 import type { LongFillings, PutupBranch, PutupUse } from './long-fillings.ts'
+import { LetIn } from './long-let-in.ts'
 import type { LongPieces } from './long-pieces.ts'
-import { type Answered, LongStretch, type LongWay, mostByBlock, type Rest, type Rests, type UnusedRun } from './long-stretch.ts'
+import { type Rests, restOf } from './long-rests.ts'
+import { type Answered, LongStretch } from './long-stretch.ts'
 import type { PlaceSet } from './place-set.ts'
 import { bit, putupsIn } from './putup-bits.ts'
 import { amountsOf, shapesApart } from './relaxed-offers.ts'
@@ -40,15 +42,6 @@ interface Came extends Answered {
   last: number
 }
 
-/** What is known of a drum from when fewer kinds were long: the choices of these that are left; null for all. */
-export interface BaseCodes {
-  pieces: LongPieces
-  codes: ReadonlySet<number> | null
-}
-
-/** Choices of pieces that are let in, and the least units in no piece that each is with. */
-type LetIn = ReadonlyMap<number, number>
-
 /** By code: the most earned so far, by last put-up; the last of them all is none yet. */
 type Reached = Map<number, Float64Array>
 
@@ -61,18 +54,19 @@ export class LongDrum {
   readonly set: PlaceSet
   readonly stretches: LongStretch[]
   readonly #pieces: LongPieces
-  readonly #base: BaseCodes | null
-  readonly #baseCodes: LetIn | null
+  /** What is left from when fewer kinds were long. */
+  readonly #base: LetIn | null
   readonly #items: Item[]
   readonly #catalog: Catalog
   #worth: RestWorth
   readonly #worthIn: (range: RestRange) => RestWorth
   #range = ANY_REST
+  readonly #slackUm: LengthUm
   readonly #uses: PutupUses
   /** Choices looked at so far, beside the stretches filled. */
   steps = 0
   #codes: ReadonlySet<number> | null = null
-  #letIn: LetIn | null = null
+  #letIn: LetIn
   #putups: PutupBranch = FREE
 
   constructor(
@@ -84,28 +78,24 @@ export class LongDrum {
     set: PlaceSet,
     woundOff: boolean,
     cells: number,
-    base: BaseCodes | null,
+    base: LetIn | null,
   ) {
     this.set = set
     this.#pieces = pieces
     this.#base = base
+    this.#letIn = new LetIn(pieces, null)
     this.#items = items
     this.#catalog = catalog
     const stretches = woundOff ? model.relaxed.map((s) => ({ ...s, insideUm: 0 })) : model.parts
     this.#worthIn = (range) => new RestWorth(catalog, model, set, stretches, woundOff, range)
     this.#worth = this.#worthIn(ANY_REST)
     // where no choice is left there is nothing to look at
-    const left = base?.codes ? base.pieces.leastUnused(base.codes) : null
-    this.#baseCodes = left
-    const open = left?.size === 0 ? [] : stretches
+    const open = base?.size === 0 ? [] : stretches
     this.stretches = open.map((stretch, k) => {
       const lengthUm = this.#worth.lengthUm(k)
       const cellUm = Math.max(1, Math.ceil(lengthUm / cells))
       const shapes = shapesApart(items, set, stretch, catalog.input.site.cutRules)
-      const begun = base && {
-        kinds: base.pieces.kinds.length,
-        letsIn: this.#within(left, stretches.length),
-      }
+      const begun = base && { kinds: base.pieces.kinds.length, letsIn: base.within(stretches.length) }
       return new LongStretch(
         short,
         pieces,
@@ -117,6 +107,7 @@ export class LongDrum {
         begun,
       )
     })
+    this.#slackUm = SLACK_CELLS * Math.max(0, ...this.stretches.map((s) => s.cellUm))
     this.#uses = new PutupUses(putupsIn(this.stretches.reduce((all, s) => all | s.putups, 0)))
   }
 
@@ -126,25 +117,26 @@ export class LongDrum {
     if (codes === this.#codes && putups === this.#putups) return
     this.#codes = codes
     this.#putups = putups
-    this.#letIn = codes && this.#pieces.leastUnused(codes)
-    const within = this.#within(this.#letIn, this.stretches.length)
+    this.#letIn = new LetIn(this.#pieces, codes)
+    const within = this.#letIn.within(this.stretches.length)
     for (const stretch of this.stretches)
       stretch.restrict((way) => (way.putups & putups.barred) === 0 && within(way))
   }
 
-  /** Whether what is given out in one of so many stretches may be a part of one of these choices. */
-  #within(codes: LetIn | null, stretches: number): (way: Pick<LongWay, 'code' | 'bits'>) => boolean {
-    if (!codes) return () => true
-    if (stretches === 1) return ({ code }) => codes.has(code)
-    const whole = [...codes.keys()].map((code) => this.#pieces.bitsOf(code))
-    return ({ bits }) => whole.some((all) => this.#pieces.within(bits, all))
-  }
-
   /** Whether a choice is let in, of all that its stretches together would make up. */
   #letsIn(code: number): boolean {
-    const pieces = code % this.#pieces.codes
-    if (this.#letIn) return this.#letIn.get(pieces)! <= this.#pieces.unusedOf(code)
-    return this.#baseCodes?.has(pieces % this.#base!.pieces.codes) !== false
+    const { codes, unused } = this.#pieces
+    const choice = code % codes
+    const units = this.#pieces.unusedOf(code)
+    const least = this.#letIn.leastOf(choice)
+    if (least === null || units < least) return false
+    if (!this.#letIn.all || !this.#base) return true
+    const before = this.#base.pieces
+    const leastBefore = this.#base.leastOf(choice % before.codes)
+    // in each stretch almost a unit more may be in no piece than is counted
+    const count = this.stretches.length
+    const mostUm = (units + count) * unused.unitUm + count * this.#slackUm
+    return leastBefore !== null && leastBefore * before.unused.unitUm < mostUm
   }
 
   /** About how many steps it takes to find what each choice earns; `times` as many choices. */
@@ -152,8 +144,7 @@ export class LongDrum {
     const [first] = this.stretches
     if (!first) return 0
     if (this.stretches.length === 1) return first.ways.length * times
-    const choices = this.#letIn?.size ?? this.#pieces.codes
-    return this.stretches.reduce((sum, s) => sum + s.ways.length * choices * times ** 2, 0)
+    return this.stretches.reduce((sum, s) => sum + s.ways.length * this.#letIn.size * times ** 2, 0)
   }
 
   #limit(range: RestRange): void {
@@ -168,35 +159,45 @@ export class LongDrum {
     const count = Math.floor(this.#worth.lengthUm(k) / cellUm)
     const slackUm = SLACK_CELLS * cellUm
     const leftUm = (x: number) => this.#worth.lengthUm(k) - x * cellUm
-    const { unitUm, most } = this.#pieces.unused
-    const counted = (worth: Float64Array, unusedUm: (x: number) => number): Rest => {
-      const runs: UnusedRun[] = []
-      for (let x = 0; x < worth.length; x++) {
-        const unused = Math.max(0, Math.floor(unusedUm(x) / unitUm))
-        if (unused > most || worth[x] === NEVER) continue
-        const run = runs.at(-1)
-        if (run?.unused === unused && run.to === x - 1) run.to = x
-        else runs.push({ unused, from: x, to: x })
-      }
-      return { micro: worth, blocks: mostByBlock(worth), runs }
-    }
+    const { unused } = this.#pieces
     return {
-      stop: counted(this.#worth.stops(k, cellUm, count, slackUm), (x) =>
+      stop: restOf(this.#worth.stops(k, cellUm, count, slackUm), unused, (x) =>
         this.#worth.unusedUm(k, leftUm(x), slackUm),
       ),
-      pass: counted(this.#worth.passes(k, cellUm, count, slackUm), (x) => leftUm(x) - slackUm),
+      pass: restOf(this.#worth.passes(k, cellUm, count, slackUm), unused, (x) => leftUm(x) - slackUm),
     }
   }
 
-  /** What each choice earns at these prices; the highest of equal codes counts. */
+  /** What each choice earns at these prices. */
   most(short: LongFillings): Map<number, number> {
+    const most = this.#mostWith(short, this.#putups)
+    if (this.#putups.required === 0 || this.stretches.length === 1) return most
+    // a put-up that is certain is paid for once; nothing earns more than where it is paid for whenever the drum comes back to it
+    const whenever = this.#mostWith(short, { ...this.#putups, required: 0 })
+    for (const [code, micro] of most) {
+      let least = NEVER
+      // what leaves less in no piece may have been taken for as good
+      for (let less = code; less >= 0; less -= this.#pieces.codes)
+        least = Math.max(least, whenever.get(less) ?? NEVER)
+      if (least === NEVER) most.delete(code)
+      else most.set(code, Math.min(micro, least))
+    }
+    return most
+  }
+
+  /** The highest of equal codes counts. */
+  #mostWith(short: LongFillings, putups: PutupBranch): Map<number, number> {
     const most = new Map<number, number>()
     // nothing can be cut of a drum without a clean stretch
     if ((this.stretches[0]?.ways.length ?? 0) === 0) return most
-    this.#walk(this.#earned(short), (code, micro) => {
+    this.#walk(this.#earned(short, putups), (code, micro) => {
       if (micro > (most.get(code) ?? NEVER) && this.#letsIn(code)) most.set(code, micro)
     })
-    for (const [code, micro] of most) most.set(code, this.#total(micro))
+    const paidMicro = putupsIn(putups.required).length * this.set.changeMicro
+    // a micro-euro a stretch and rounding covers the sums, which stay below 2^53
+    const slackMicro = 2 * this.stretches.length + 2
+    for (const [code, micro] of most)
+      most.set(code, Math.ceil(micro + this.#worth.fixedMicro - paidMicro) + slackMicro)
     return most
   }
 
@@ -211,7 +212,7 @@ export class LongDrum {
   }
 
   #shortAmong(short: LongFillings, code: number): Filled {
-    const earned = this.#earned(short)
+    const earned = this.#earned(short, this.#putups)
     const layers: Reached[] = []
     let best = NEVER
     let at: Stop | null = null
@@ -226,7 +227,9 @@ export class LongDrum {
       },
       layers,
     )
-    return at === null ? { amounts: new Map(), putups: 0, restUm: 0, unusedUm: 0 } : this.#back(short, earned, layers, at)
+    return at === null
+      ? { amounts: new Map(), putups: 0, restUm: 0, unusedUm: 0 }
+      : this.#back(short, earned, layers, at)
   }
 
   #back(short: LongFillings, earned: Earned[], layers: Reached[], stop: Stop): Filled {
@@ -332,10 +335,7 @@ export class LongDrum {
           }
           if (!goesOn) continue
           for (let u = 0; u < counted - unusedBefore; u++) {
-            const at = w * counted + u
-            let passes = e.through[at]! > NEVER
-            for (let l = 0; l < n && !passes; l++) passes = e.pass[(w * n + l) * counted + u]! > NEVER
-            if (!passes) continue
+            if (!canPass(e, w * counted + u, n, counted)) continue
             const passCode = code + u * codes
             let to = next.get(passCode)
             if (!to) {
@@ -343,22 +343,11 @@ export class LongDrum {
               next.set(passCode, to)
               bits.set(passCode, beforeBits + way.bits)
             }
-            for (let l = 0; l < n; l++) {
-              let value = gapMicro + most + e.pass[(w * n + l) * counted + u]!
-              const through = gapMicro + state[l]! + e.through[at]!
-              if (through > value) value = through
-              for (const p of lasts) {
-                const after = gapMicro + state[p]! + e.passAfter[((w * n + p) * n + l) * counted + u]!
-                if (after > value) value = after
-              }
-              if (value > to[l]!) to[l] = value
-            }
-            const through = gapMicro + state[n]! + e.through[at]!
-            if (through > to[n]!) to[n] = through
+            passOn({ state, most, lasts }, e, w * counted + u, counted, gapMicro, to)
           }
         }
       }
-      this.#leaveOut(next)
+      if (!(this.#letIn.all ? this.#base : this.#letIn)?.counts) this.#leaveOut(next)
       reached = next
       layers.push(reached)
     }
@@ -378,19 +367,13 @@ export class LongDrum {
     }
   }
 
-  /** A micro-euro a stretch and rounding covers the sums, which stay below 2^53. */
-  #total(micro: number): number {
-    const paidMicro = putupsIn(this.#putups.required).length * this.set.changeMicro
-    return Math.ceil(micro + this.#worth.fixedMicro - paidMicro) + 2 * this.stretches.length + 2
-  }
-
-  #earned(short: LongFillings): Earned[] {
+  #earned(short: LongFillings, putups: PutupBranch): Earned[] {
     const { changeMicro } = this.set
     const counted = this.#pieces.unused.most + 1
     return this.stretches.map((stretch, k) => {
       const place = { first: k === 0, last: k + 1 === this.stretches.length }
       const questions = new Questions(stretch.ways.length, counted, this.#uses, place)
-      stretch.earn(short, this.#putups, changeMicro, questions.asked)
+      stretch.earn(short, putups, changeMicro, questions.asked)
       this.steps += stretch.ways.length * questions.asked.length
       return questions.earned(changeMicro)
     })

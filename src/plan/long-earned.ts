@@ -1,6 +1,7 @@
 import type { MicroEur } from '../quantity/money.ts'
 import type { PutupUse } from './long-fillings.ts'
-import type { Question, Rests } from './long-stretch.ts'
+import type { Rests } from './long-rests.ts'
+import type { Question } from './long-stretch.ts'
 import { bit } from './putup-bits.ts'
 
 /** By way of a stretch: the most that it earns, by the put-up before it and the put-up it ends with, and by units in no piece. */
@@ -107,6 +108,48 @@ export class Questions {
           this.#earned.passAfter.copyWithin(((w * n + l) * n + p) * this.#counted, from, from + this.#counted)
         }
   }
+}
+
+/** Whether a way, with so many units in no piece (`at`), can be gone on from at all; of `n` put-ups and `counted` units. */
+export function canPass({ through, pass }: Earned, at: number, n: number, counted: number): boolean {
+  if (through[at]! > Number.NEGATIVE_INFINITY) return true
+  const u = at % counted
+  for (let l = 0; l < n; l++)
+    if (pass[(at - u) * n + l * counted + u]! > Number.NEGATIVE_INFINITY) return true
+  return false
+}
+
+/** What was earned before a stretch, by last put-up, the last of them all none yet; the most of it, and what is near that. */
+export interface EarnedBefore {
+  state: Float64Array
+  most: number
+  lasts: number[]
+}
+
+/** Goes on past a stretch in one way, with so many units in no piece (`at`): the most that it comes to, by last put-up, into `to`. */
+export function passOn(
+  { state, most, lasts }: EarnedBefore,
+  { through, pass, passAfter }: Earned,
+  at: number,
+  counted: number,
+  gapMicro: MicroEur,
+  to: Float64Array,
+): void {
+  const n = state.length - 1
+  const u = at % counted
+  const row = at - u
+  for (let l = 0; l < n; l++) {
+    let value = Math.max(
+      gapMicro + most + pass[row * n + l * counted + u]!,
+      gapMicro + state[l]! + through[at]!,
+    )
+    for (const p of lasts) {
+      const after = gapMicro + state[p]! + passAfter[(row * n + p * counted) * n + l * counted + u]!
+      if (after > value) value = after
+    }
+    if (value > to[l]!) to[l] = value
+  }
+  to[n] = Math.max(to[n]!, gapMicro + state[n]! + through[at]!)
 }
 
 function never(size: number): Float64Array {

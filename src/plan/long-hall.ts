@@ -13,6 +13,7 @@ import {
 import type { Dealt, LongChoice } from './long-deal.ts'
 import { LongDrum } from './long-drum.ts'
 import { LongFillings } from './long-fillings.ts'
+import { LetIn } from './long-let-in.ts'
 import type { LongPieces } from './long-pieces.ts'
 import { placeSets, waysOf } from './place-set.ts'
 
@@ -57,7 +58,7 @@ export class LongHall {
     this.#drums = instance.drums.map((model, d) =>
       placeSets(model).map((set, s) =>
         waysOf(model, set).map((woundOff, w) => {
-          const left = base && { pieces: base.pieces, codes: base.drums[d]!.codes[s]![w]! }
+          const left = base && new LetIn(base.pieces, base.drums[d]!.codes[s]![w]!)
           return new LongDrum(this.#short, catalog, instance.items, pieces, model, set, woundOff, cells, left)
         }),
       ),
@@ -171,7 +172,7 @@ export class LongHall {
           idle: branch.idle && idle[d]!,
           // the same set where nothing was left out, since another one is taken for news
           codes: branch.codes.map((ways, s) =>
-            ways.map((old, w) => (old?.size === codes[d]![s]![w]!.size ? old : codes[d]![s]![w]!)),
+            ways.map((old, w) => (old && sameSet(old, codes[d]![s]![w]!) ? old : codes[d]![s]![w]!)),
           ),
         })),
     }
@@ -207,6 +208,10 @@ export class LongHall {
     }
     return { besideMicro, weightMicro, drums }
   }
+}
+
+function sameSet(a: ReadonlySet<number>, b: ReadonlySet<number>): boolean {
+  return a.size === b.size && [...a].every((code) => b.has(code))
 }
 
 interface Keeper {

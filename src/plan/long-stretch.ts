@@ -12,6 +12,7 @@ import {
   type ShortPieces,
 } from './long-fillings.ts'
 import type { LongPieces } from './long-pieces.ts'
+import { BLOCK, BLOCK_BITS, type Rest, type Rests } from './long-rests.ts'
 import { bit, bitsFor } from './putup-bits.ts'
 import type { OfferShape } from './relaxed-offers.ts'
 import { SlidingMost } from './sliding-most.ts'
@@ -57,36 +58,11 @@ export interface Answered {
 }
 
 const RESTS = ['stop', 'pass'] as const
-/** Cells that are looked at together first. */
-const BLOCK_BITS = 4
-const BLOCK = 1 << BLOCK_BITS
 
 /** The first kinds of long pieces, and in what ways they may be given out. */
 export interface Begun {
   kinds: number
   letsIn: (way: Pick<LongWay, 'code' | 'bits'>) => boolean
-}
-
-/** Cells filled, `from` so many `to` so many, that leave as many units of clean length in no piece. */
-export interface UnusedRun {
-  unused: number
-  from: number
-  to: number
-}
-
-/** What a rest of a stretch is worth, by cells filled, and which numbers of these may be. */
-export interface Rest {
-  micro: Float64Array
-  /** The most of each block of cells. */
-  blocks: Float64Array
-  /** In order. */
-  runs: UnusedRun[]
-}
-
-/** Where the drum is stopped in a stretch, and where it is passed. */
-export interface Rests {
-  stop: Rest
-  pass: Rest
 }
 
 /**
@@ -348,12 +324,4 @@ export class LongStretch {
       }
     }
   }
-}
-
-/** The most of each block of cells. */
-export function mostByBlock(micro: Float64Array): Float64Array {
-  const blocks = new Float64Array((micro.length >> BLOCK_BITS) + 1).fill(Number.NEGATIVE_INFINITY)
-  for (let x = 0; x < micro.length; x++)
-    blocks[x >> BLOCK_BITS] = Math.max(blocks[x >> BLOCK_BITS]!, micro[x]!)
-  return blocks
 }

@@ -227,9 +227,12 @@ export class TypePlanner {
 
   #searchOn(clock: TurnClock): void {
     // the bound knows better than any search which pieces belong together
-    const deal = this.#bound?.takeDeal()
-    if (deal) this.#walkOn(this.#search.follow(deal), clock)
-    else this.#startAfresh(1, clock)
+    let deal = this.#bound?.takeDeal()
+    if (!deal) this.#startAfresh(1, clock)
+    while (deal) {
+      this.#walkOn(this.#search.follow(deal), clock)
+      deal = clock.late() ? null : this.#bound?.takeDeal()
+    }
   }
 
   /** Plans begun from nothing and gone on with for a while, and then the best: what one never finds another soon does. */

@@ -177,8 +177,7 @@ export class LongDrum {
     for (const [code, micro] of most) {
       let least = NEVER
       // what leaves less in no piece may have been taken for as good
-      for (let less = code; less >= 0; less -= this.#pieces.codes)
-        least = Math.max(least, whenever.get(less) ?? NEVER)
+      for (const less of this.#pieces.withNoMore(code)) least = Math.max(least, whenever.get(less) ?? NEVER)
       if (least === NEVER) most.delete(code)
       else most.set(code, Math.min(micro, least))
     }
@@ -335,7 +334,8 @@ export class LongDrum {
           }
           if (!goesOn) continue
           for (let u = 0; u < counted - unusedBefore; u++) {
-            if (!canPass(e, w * counted + u, n, counted)) continue
+            const at = w * counted + u
+            if (!canPass(e, at, n, counted)) continue
             const passCode = code + u * codes
             let to = next.get(passCode)
             if (!to) {
@@ -343,7 +343,7 @@ export class LongDrum {
               next.set(passCode, to)
               bits.set(passCode, beforeBits + way.bits)
             }
-            passOn({ state, most, lasts }, e, w * counted + u, counted, gapMicro, to)
+            passOn({ state, most, lasts }, e, at, counted, gapMicro, to)
           }
         }
       }
@@ -357,7 +357,7 @@ export class LongDrum {
   #leaveOut(reached: Reached): void {
     const { codes } = this.#pieces
     for (const [code, state] of reached) {
-      for (let less = code - codes; less >= 0; less -= codes) {
+      for (const less of this.#pieces.withNoMore(code - codes)) {
         const other = reached.get(less)
         if (other?.every((micro, p) => micro >= state[p]!)) {
           reached.delete(code)

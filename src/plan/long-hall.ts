@@ -128,7 +128,7 @@ export class LongHall {
           best.set(code, { code, costMicro, at: { set, way } })
       // what leaves more in no piece and costs no less is of no use
       return [...best.values()].filter(({ code, costMicro }) => {
-        for (let less = code - codes; less >= 0; less -= codes)
+        for (const less of this.#pieces.withNoMore(code - codes))
           if ((best.get(less)?.costMicro ?? Number.POSITIVE_INFINITY) <= costMicro) return false
         return true
       })
@@ -157,9 +157,8 @@ export class LongHall {
           const beside = new Map(of.map(({ code, costMicro }, n) => [code, leastWith[d]![n]! - costMicro]))
           // of what was of no use: no more than that beside what is better
           const besideOf = (code: number) => {
-            let at = code
-            while (at >= 0 && !beside.has(at)) at -= this.#pieces.codes
-            return beside.get(at) ?? mostMicro
+            for (const less of this.#pieces.withNoMore(code)) if (beside.has(less)) return beside.get(less)!
+            return mostMicro
           }
           if (besideOf(this.#idleCodes[d] ?? -1) < mostMicro) idle[d] = true
           for (const { set, way, code, costMicro } of this.#costs(d, lines))

@@ -75,10 +75,15 @@ export class LongPieces {
     return Math.floor(code / this.codes)
   }
 
+  /** The codes of the same pieces with no more in no piece, a choice itself first; none of a negative code. */
+  *withNoMore(code: number): Generator<number> {
+    for (let c = code; c >= 0; c -= this.codes) yield c
+  }
+
   /** Whether a choice is one of these, or leaves more in no piece than one of them. */
   letsIn(all: ReadonlySet<number> | null, code: number): boolean {
     if (!all) return true
-    for (let c = code; c >= 0; c -= this.codes) if (all.has(c)) return true
+    for (const c of this.withNoMore(code)) if (all.has(c)) return true
     return false
   }
 

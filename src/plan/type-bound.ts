@@ -104,7 +104,7 @@ export class TypeBound {
     this.#tree.quick(costMicro, leftMs)
   }
 
-  /** Who got which pieces when they were last dealt out; null where there is nothing new. */
+  /** Who got which pieces when they were dealt out, once each, the latest first; null where there is no more. */
   takeDeal(): Deal | null {
     return this.#long?.takeDeal() ?? null
   }

@@ -43,11 +43,17 @@ export function planAnew(
   const instance = typeInstance(catalog, catalog.cables.get(cable)!)
   const planner = new TypePlanner(catalog, instance, engine, seed)
   const most = Math.max(LEAST_WORK, work)
-  const late = () => planner.result().work >= most
+  const left = () => most - planner.work
+  const late = () => left() <= 0
   try {
     planner.first(() => false)
     for (let turn = 0; turn < MOST_TURNS && !late(); turn++)
-      planner.turn({ late, leftMs: () => (late() ? 0 : Number.POSITIVE_INFINITY), timed: false })
+      planner.turn({
+        late,
+        leftMs: () => (late() ? 0 : Number.POSITIVE_INFINITY),
+        turnLeftMs: left,
+        timed: false,
+      })
     const { solution } = planner.result()
     const credit = instance.items.reduce((sum, item) => sum + item.creditMicro * item.demand, 0)
     return { unservedMicro: solution.unservedMicro, costMicro: solution.costMicro - credit }

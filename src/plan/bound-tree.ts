@@ -3,16 +3,19 @@ import type { MicroEur } from '../quantity/money.ts'
 import { type Branching, freeBranching } from './branching.ts'
 import type { Catalog } from './catalog.ts'
 import { countPrices } from './count-prices.ts'
-import { type Duals, mixed } from './duals.ts'
+import type { Duals } from './duals.ts'
 import type { TypeInstance } from './instance.ts'
 import { leastTakenUm, withLeastTaken } from './least-taken.ts'
+import { likelyPrices } from './likely-prices.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
 import { AS_MUCH_MICRO, Master } from './master.ts'
 import type { Pattern } from './pattern.ts'
 import { type Effort, RelaxedPricer } from './relaxed-pricing.ts'
+import { settled } from './settled-prices.ts'
 import { splitsOf } from './split.ts'
 
 const FEW_DRUMS = 10
+const NONE = Number.NEGATIVE_INFINITY
 
 /**
  * Efforts for one drum, each finer than the one before: less where there are many drums. The first gives a bound soon and prices
@@ -27,19 +30,12 @@ function effortsFor(drums: number): Effort[] {
         { cells: 16384, nodes: 160 },
       ]
     : [
-        { cells: 250, nodes: 1 },
-        { cells: 1024, nodes: 1 },
-        { cells: 4096, nodes: 3 },
+        { cells: 2048, nodes: 1 },
+        { cells: 8192, nodes: 1 },
+        { cells: 16384, nodes: 3 },
       ]
 }
 
-/**
- * Number of the effort that the first bound is made with. With many drums it may be all there is time for, and its prices are good, so
- * it is fine; with few, prices to go on with soon are worth more.
- */
-const firstEffort = (drums: number) => (drums <= FEW_DRUMS ? 0 : 2)
-/** After good prices a coarser grid would take long to come as far again; with many drums any but the finest would. */
-const nextEffort = (drums: number) => (drums <= FEW_DRUMS ? 1 : 2)
 /** Effort of a first bound from prices that are not good. */
 const QUICK: Effort = { cells: 400, nodes: 1 }
 const MOST_ROUNDS = 80
@@ -48,11 +44,6 @@ const MOST_ROUNDS_BELOW = 25
 const NEAR_MICRO = 5_000
 /** Ways to split a node that are tried. */
 const PROBED = 4
-/** Share of the best prices known in the prices asked with: the program's own swing wildly while it knows few fillings. A tuned figure. */
-const SMOOTH = 0.93
-/** Prices have settled when program and bound lie this near: that much for the type, and as much again for each drum. */
-const SETTLED_MICRO = 200_000
-const SETTLED_A_DRUM_MICRO = 100_000
 /** Prices further apart than this, for each drum, say little about where to split. */
 const WILD_A_DRUM_MICRO = 1_500_000
 
@@ -60,6 +51,8 @@ const WILD_A_DRUM_MICRO = 1_500_000
 export interface TurnClock {
   late: () => boolean
   leftMs: () => number
+  /** What is left of a turn that is of a set length; Infinity of any other. */
+  turnLeftMs: () => number
   /** Whether it goes by the time of day; where it goes by work done, the result must not hang on how fast the machine is. */
   timed: boolean
 }
@@ -88,9 +81,12 @@ export class BoundTree {
   readonly #engine: LinearProgramEngine
   readonly #pricer: RelaxedPricer
   readonly #master: Master
+  readonly #seed: Pattern[]
   readonly #unservedMicro: MicroEur
   readonly #leastUm: LengthUm
   readonly #efforts: Effort[]
+  /** Of the prices that settled on a coarse grid; null before that. */
+  #guesser: RelaxedPricer | null = null
   #open: Node[] = []
 
   constructor(
@@ -104,16 +100,22 @@ export class BoundTree {
     this.#instance = instance
     this.#engine = engine
     this.#pricer = new RelaxedPricer(catalog, instance.items)
-    this.#master = new Master(instance, engine)
+    this.#seed = seed
     this.#unservedMicro = unservedMicro
     this.#leastUm = leastTakenUm(instance.items, unservedMicro + AS_MUCH_MICRO)
     this.#efforts = effortsFor(instance.drums.length)
-    this.#master.setService(unservedMicro)
-    for (const pattern of seed) this.#master.addPattern(pattern)
+    this.#master = this.#newMaster()
+  }
+
+  #newMaster(): Master {
+    const master = new Master(this.#instance, this.#engine)
+    master.setService(this.#unservedMicro)
+    for (const pattern of this.#seed) master.addPattern(pattern)
+    return master
   }
 
   get work(): number {
-    return this.#pricer.work
+    return this.#pricer.work + (this.#guesser?.work ?? 0)
   }
 
   /** The best prices known of its worst node; null before the first step. */
@@ -131,13 +133,18 @@ export class BoundTree {
 
   /** Solves one node more. False when nothing can better the bound, or it has reached the cost of a plan. */
   step(planMicro: MicroEur, clock: TurnClock): boolean {
+    const over = () => clock.leftMs() <= 0
     if (this.#open.length === 0) {
-      this.#open.push(this.#root(planMicro, true, () => clock.leftMs() <= 0))
+      this.#open.push(this.#root(planMicro, true, over))
       return true
     }
     this.#open.sort((a, b) => a.boundMicro - b.boundMicro)
     const top = this.#open[0]!
     if (top.boundMicro >= planMicro - NEAR_MICRO || !top.children) return false
+    if (!this.#guesser && top.centre && this.#instance.drums.length > FEW_DRUMS) {
+      this.#guess(top, top.centre, planMicro, over)
+      return true
+    }
     const rounds = top.children.length === 1 ? MOST_ROUNDS : MOST_ROUNDS_BELOW
     const children = top.children.map((child) => this.#solve({ ...top, ...child }, planMicro, rounds, clock))
     // a node left half solved for want of time still has a valid bound
@@ -152,23 +159,42 @@ export class BoundTree {
 
   /** The bound that the prices of the program of counts prove; where there are none, those of the patterns that were given. */
   #root(planMicro: MicroEur, counting: boolean, over: () => boolean): Node {
-    const drums = this.#instance.drums.length
-    const free = freeBranching(drums)
-    const branching = withLeastTaken(this.#instance, free, this.#leastUm) ?? free
     const counted = counting
       ? countPrices(this.#catalog, this.#instance, this.#engine, this.#unservedMicro)
       : null
-    const duals = counted ?? this.#master.solve()?.duals
-    const effort = counted ? this.#efforts[firstEffort(drums)]! : QUICK
-    const found =
-      duals && this.#master.bound(this.#pricer, duals, this.#unservedMicro, effort, branching, over)
+    const duals = counted ?? this.#master.solve()?.duals ?? null
+    const boundMicro = duals ? this.#proven(duals, counted ? this.#efforts[0]! : QUICK, over) : NONE
+    const branching = freeBranching(this.#instance.drums.length)
     return {
-      branching: free,
-      boundMicro: Math.min(found?.boundMicro ?? Number.NEGATIVE_INFINITY, planMicro),
-      centre: found ? duals! : null,
+      branching,
+      boundMicro: Math.min(boundMicro, planMicro),
+      centre: Number.isFinite(boundMicro) ? duals : null,
       level: 0,
-      children: [{ branching: free, level: counted ? nextEffort(drums) : 0 }],
+      children: [{ branching, level: counted ? 1 : 0 }],
     }
+  }
+
+  /** Betters the root once, where there are so many drums that prices would else take long to settle. */
+  #guess(root: Node, begun: Duals, planMicro: MicroEur, over: () => boolean): void {
+    this.#guesser = new RelaxedPricer(this.#catalog, this.#instance.items, true)
+    const asking = { branching: this.#unsplit, unservedMicro: this.#unservedMicro }
+    const master = this.#newMaster()
+    const duals = likelyPrices(master, this.#guesser, begun, asking, over)
+    master.dispose()
+    this.#guesser.forget()
+    const boundMicro = duals ? Math.min(planMicro, this.#proven(duals, this.#efforts[1]!, over)) : NONE
+    if (boundMicro > root.boundMicro) Object.assign(root, { boundMicro, centre: duals })
+  }
+
+  /** What prices prove before anything is split; −Infinity where time ran out. */
+  #proven(duals: Duals, effort: Effort, over: () => boolean): MicroEur {
+    const found = this.#master.bound(this.#pricer, duals, this.#unservedMicro, effort, this.#unsplit, over)
+    return found?.boundMicro ?? NONE
+  }
+
+  get #unsplit(): Branching {
+    const free = freeBranching(this.#instance.drums.length)
+    return withLeastTaken(this.#instance, free, this.#leastUm) ?? free
   }
 
   /** Gives back what is quickly made again, until the next step. */
@@ -188,31 +214,25 @@ export class BoundTree {
     const node = { ...asked, branching }
     const { level } = node
     const effort = this.#efforts[level]!
-    const drums = this.#instance.drums.length
     // a round is broken off only when all time is over: of a bound that is not finished nothing remains
     const over = () => leftMs() <= 0
-    let { boundMicro, centre } = node
-    let smooth = SMOOTH
-    this.#master.branch(branching, level)
-    let solved = this.#master.solve()
-    for (let round = 0; solved && round < rounds; round++) {
-      // prices between the program's and the best known ones swing less from round to round
-      const duals: Duals = centre ? mixed(centre, solved.duals, smooth) : solved.duals
-      const found = this.#master.bound(this.#pricer, duals, this.#unservedMicro, effort, branching, over)
-      if (!found) break
-      if (found.boundMicro > boundMicro || !centre) centre = duals
-      boundMicro = Math.max(boundMicro, found.boundMicro)
-      if (boundMicro >= planMicro - NEAR_MICRO) return { ...node, boundMicro, centre, children: null }
-      if (solved.objectiveMicro - boundMicro < SETTLED_MICRO + drums * SETTLED_A_DRUM_MICRO) break
-      for (const priced of found.priced) this.#master.addFilling(priced, level)
-      const before: number = solved.objectiveMicro
-      solved = this.#master.solve()
-      // patterns that are of no use say that the prices were too far from the program's
-      smooth = solved && solved.objectiveMicro < before - 1 ? SMOOTH : smooth / 2
-      // a turn is over: the node is taken up again in the next
-      if (late()) return { ...node, boundMicro, centre, children: [{ branching, level }] }
+    const asking = {
+      branching,
+      unservedMicro: this.#unservedMicro,
+      effort,
+      level,
+      rounds,
+      enoughMicro: planMicro - NEAR_MICRO,
     }
-    return { ...node, boundMicro, centre, children: solved && this.#childrenOf(node, solved, boundMicro) }
+    const { boundMicro, centre, solved, end } = settled(this.#master, this.#pricer, node, asking, {
+      over,
+      late,
+    })
+    const found = { ...node, boundMicro, centre }
+    if (end === 'enough') return { ...found, children: null }
+    // a turn is over: the node is taken up again in the next
+    if (end === 'late') return { ...found, children: [{ branching, level }] }
+    return { ...found, children: solved && this.#childrenOf(node, solved, boundMicro) }
   }
 
   #childrenOf(node: Node, solved: Solved, boundMicro: MicroEur): Node['children'] {

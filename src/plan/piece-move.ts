@@ -4,7 +4,7 @@ import { placeTakes } from './drum-model.ts'
 import type { TypeInstance } from './instance.ts'
 import { layOutCost, takenUm } from './pattern.ts'
 import { type Changed, isEmpty, type Standing, type Standings } from './piece-standings.ts'
-import { chained } from './stretch-chain.ts'
+import { roomIn } from './stretch-chain.ts'
 import type { Taken } from './stretch-fill.ts'
 
 /** A drum and one of its stretches; drum −1 are the pieces that are not served. */
@@ -55,8 +55,8 @@ export class PieceMove {
   overUm({ drum, stretch }: Spot): LengthUm {
     if (drum === NOT_SERVED) return 0
     const { division, taken } = this.changing(drum)
-    const lengthsUm = taken.map((of) => takenUm(this.#instance.items, of))
-    return -chained(this.#instance.drums[drum]!.divisions[division]!, lengthsUm)[stretch]!.roomUm
+    const { items, drums } = this.#instance
+    return -roomIn(drums[drum]!.divisions[division]!, stretch, (s) => takenUm(items, taken[s]!))
   }
 
   mayLie(t: Taken, { drum, stretch }: Spot): boolean {

@@ -53,21 +53,28 @@ export class PieceMoves {
     this.#warmMicro = (mounts.reduce((a, b) => a + b, 0) / Math.max(1, mounts.length)) * WARM_SHARE
   }
 
-  /** Starts from a plan and answers the best one met. */
-  run(from: TypeSolution, moves: number, late: () => boolean): Pattern[] {
+  /**
+   * Starts from a plan and answers the best one met, after so many moves and no sooner than all that `turnGone` says is given to it,
+   * 0 to 1, has gone: the slower it cools the better the plan.
+   */
+  run(from: TypeSolution, moves: number, late: () => boolean, turnGone = () => 1): Pattern[] {
     if (this.#instance.drums.length === 0) return from.patterns
     const now = this.#now
     now.begin(from)
     let { costMicro } = now
     let bestMicro = costMicro
     let best: Standing[] | null = null
-    for (let n = 0; n < moves; n++) {
-      if (n % LOOK_EVERY === 0 && late()) break
+    let gone = 0
+    for (let n = 0; gone < 1 || n < moves; n++) {
+      if (n % LOOK_EVERY === 0) {
+        if (late()) break
+        gone = turnGone()
+      }
       this.work++
       const move = this.#draw()
       if (!move) continue
       const moreMicro = now.differenceMicro(move.drums, move.missing)
-      const warmMicro = this.#warmMicro * COLD ** (n / moves)
+      const warmMicro = this.#warmMicro * COLD ** Math.min(gone, n / moves)
       if (moreMicro > 0 && this.#random() >= Math.exp(-moreMicro / warmMicro)) continue
       now.change(move.drums, move.missing)
       costMicro += moreMicro

@@ -93,11 +93,13 @@ export class Standings {
   /** Whether all that is served of a lot group comes from this lot. */
   comesFrom(group: string, lot: string): boolean {
     const { items, drums } = this.#instance
-    return this.drums.every(
-      ({ taken }, d) =>
-        drums[d]!.usable.drum.lot === lot ||
-        !taken.some((stretch) => stretch.some((t) => items[t.item]!.group === group)),
-    )
+    // written out: asked for every piece of a group that moves
+    for (let d = 0; d < drums.length; d++) {
+      if (drums[d]!.usable.drum.lot === lot) continue
+      for (const stretch of this.drums[d]!.taken)
+        for (const t of stretch) if (items[t.item]!.group === group) return false
+    }
+    return true
   }
 
   /** The same with these drums changed. */

@@ -15,6 +15,8 @@ const LEAST_TURN_MS = 300
 const TURNS_EACH = 8
 /** The first turn lasts so many times as long: most that the search finds it finds then. */
 const FIRST_TURN = 2
+/** With many drums every turn does: one long walk finds more than some short ones. */
+const LONG_TURN = 3
 /** A turn of a type without a bound lasts this much longer: prices that have settled by half give a poor one. */
 const UNPROVEN_TURNS = 4
 /** After so many turns a type is half as urgent; service and a first bound are waited for longer. */
@@ -85,11 +87,10 @@ export class PlanSearch {
         neediest = planner
       }
     }
-    const unproven = neediest && neediest.turns >= ROOT_TURN && !Number.isFinite(neediest.boundMicro)
-    const turns = neediest?.turns === 0 ? FIRST_TURN : unproven ? UNPROVEN_TURNS : 1
-    const turnMs = Math.max(LEAST_TURN_MS, (secondsInAll * 1000) / TURNS_EACH / Math.max(1, this.#own.length))
-    const endMs = nowMs() + turns * turnMs
-    neediest?.turn({ ...clock, late: () => clock.late() || nowMs() > endMs })
+    const endMs = nowMs() + (neediest ? turnMsOf(neediest, (secondsInAll * 1000) / this.#own.length) : 0)
+    // a walk that the end of all time broke off would have been for nothing
+    const turnLeftMs = () => Math.min(endMs - nowMs(), clock.leftMs())
+    neediest?.turn({ ...clock, turnLeftMs, late: () => clock.late() || turnLeftMs() < 0 })
     return neediest !== null
   }
 
@@ -123,6 +124,15 @@ export class PlanSearch {
   dispose(): void {
     for (const planner of this.#planners) planner.dispose()
   }
+}
+
+/** How long a type's next turn lasts, where each has so much time in all. */
+function turnMsOf(planner: TypePlanner, eachMs: number): number {
+  const shareMs = eachMs / TURNS_EACH
+  if (planner.many) return Math.max(LEAST_TURN_MS, LONG_TURN * shareMs)
+  const unproven = planner.turns >= ROOT_TURN && !Number.isFinite(planner.boundMicro)
+  const turns = planner.turns === 0 ? FIRST_TURN : unproven ? UNPROVEN_TURNS : 1
+  return turns * Math.max(LEAST_TURN_MS, shareMs)
 }
 
 function sizeOf(planner: TypePlanner): number {

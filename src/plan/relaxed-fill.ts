@@ -50,6 +50,12 @@ export class RelaxedFill {
   #groups: GroupPasses[] = []
   #cellUm = 1
   readonly #sum = new ConcaveSum()
+  readonly #rounding: number
+
+  /** `nearest`: lengths are rounded to the nearest cell and not down, which proves nothing, but on a coarse grid errs less. */
+  constructor(nearest = false) {
+    this.#rounding = nearest ? 0.5 : 0
+  }
 
   /**
    * `offered` stands sorted by put-up number; a change of put-up costs nothing less than 0.
@@ -141,7 +147,7 @@ export class RelaxedFill {
       for (let chunk = 1; left > 0; chunk *= 2) {
         const copies = Math.min(chunk, left)
         left -= copies
-        const packed = Math.floor((copies * o.cutUm) / cellUm)
+        const packed = Math.floor((copies * o.cutUm) / cellUm + this.#rounding)
         if (packed < n) packs.push({ offered: o, copies, cells: packed, window: false })
       }
     }

@@ -5,6 +5,7 @@ import type { Item } from './item.ts'
 import { type PlaceSet, waysOf } from './place-set.ts'
 import { RelaxedFill } from './relaxed-fill.ts'
 import { amountsOf, type OfferShape, offeredAt, shapesApart, shapesJoined } from './relaxed-offers.ts'
+import { childrenOf, type RelaxedNode, rootOf, within } from './relaxed-split.ts'
 import { type RestRange, RestWorth } from './rest-worth.ts'
 import type { Offered, Taken } from './stretch-fill.ts'
 
@@ -73,17 +74,9 @@ interface Passed {
   unusedUm: LengthUm
 }
 
-interface Node {
-  /** Put-ups that are paid for and then free; the others cost a change where they are used. */
-  paid: Set<number>
-  barred: Set<number>
-  /** Most copies of an item in one stretch, by `stretch:item`. */
-  caps: Map<string, number>
-}
-
 interface NodeBound extends RelaxedFilling {
   /** Ways to split the choice further; empty where nothing is left to decide. */
-  children: Node[]
+  children: RelaxedNode[]
 }
 
 /** One drum at given prices: what may lie where, and what rests are worth. */
@@ -120,21 +113,30 @@ const NOTHING: NodeBound = {
 export class RelaxedPricer {
   readonly #catalog: Catalog
   readonly #items: Item[]
-  readonly #fill = new RelaxedFill()
-  readonly #joinedFill = new RelaxedFill()
+  /** By stretch, and all stretches as one. */
+  readonly #fills: RelaxedFill[] = []
+  readonly #joinedFill: RelaxedFill
+  readonly #nearest: boolean
+  /** What they hold. */
+  #filled: { apart: Offered[][]; node: RelaxedNode; cells: number } | null = null
   readonly #worths = new Map<DrumModel, Map<string, RestWorth>>()
   readonly #known = new Map<DrumModel, Map<string, Known>>()
   readonly #shapes = new Map<PlaceSet, Shapes>()
   /** Stretches filled so far: the measure of work. */
   work = 0
 
-  constructor(catalog: Catalog, items: Item[]) {
+  /** `nearest`: see there; what is found is a guess then. */
+  constructor(catalog: Catalog, items: Item[], nearest = false) {
     this.#catalog = catalog
     this.#items = items
+    this.#nearest = nearest
+    this.#joinedFill = new RelaxedFill(nearest)
   }
 
   /** Gives back what is quickly made again. */
   forget(): void {
+    this.#fills.length = 0
+    this.#filled = null
     this.#worths.clear()
     this.#known.clear()
     this.#shapes.clear()
@@ -144,12 +146,20 @@ export class RelaxedPricer {
   most(model: DrumModel, set: PlaceSet, terms: DrumTerms, effort: Effort, floor: number): RelaxedFilling {
     const { prices, caps } = terms
     const shapes = this.#shapesOf(model, set)
+    const offered = new Map<OfferShape[][], Offered[][]>()
+    const apartOf = (shapes: OfferShape[][]) => {
+      const known = offered.get(shapes) ?? shapes.map((s) => offeredAt(s, prices, caps))
+      offered.set(shapes, known)
+      return known
+    }
+    const joined = offeredAt(shapes.joined, prices, caps)
+    const root = rootOf(terms.putups)
     const caseOf = (woundOff: boolean): Case => ({
       set,
       worth: this.#worthOf(model, set, woundOff, terms.range),
       woundOff,
-      apart: (woundOff ? shapes.relaxed : shapes.parts).map((s) => offeredAt(s, prices, caps)),
-      joined: offeredAt(shapes.joined, prices, caps),
+      apart: apartOf(woundOff ? shapes.relaxed : shapes.parts),
+      joined,
       terms,
       ...effort,
     })
@@ -161,9 +171,8 @@ export class RelaxedPricer {
       const given = caseOf(woundOff)
       // what was not good enough the last time is seen not to be again on a coarse grid, in a fraction of the time
       const cells = Math.floor(given.cells / COARSER)
-      const coarse =
-        known.below && cells >= LEAST_CELLS ? this.#bound({ ...given, cells }, rootOf(given)) : null
-      const found = coarse && coarse.profitMicro <= least ? coarse : this.#branch(given, least)
+      const coarse = known.below && cells >= LEAST_CELLS ? this.#bound({ ...given, cells }, root) : null
+      const found = coarse && coarse.profitMicro <= least ? coarse : this.#branch(given, root, least)
       known.last = { prices, caps, profitMicro: found.profitMicro }
       known.below = found.profitMicro <= least
       if (found.profitMicro > best.profitMicro) best = found
@@ -176,9 +185,14 @@ export class RelaxedPricer {
     const known = this.#shapes.get(set)
     if (known) return known
     const rules = this.#catalog.input.site.cutRules
+    const parts = model.parts.map((s) => shapesApart(this.#items, set, s, rules))
+    const relaxed = model.relaxed.map((s) => shapesApart(this.#items, set, s, rules))
+    // mostly no line allows a fault, and both are the same
+    const same =
+      JSON.stringify([spansOf(model.parts), parts]) === JSON.stringify([spansOf(model.relaxed), relaxed])
     const shapes = {
-      parts: model.parts.map((s) => shapesApart(this.#items, set, s, rules)),
-      relaxed: model.relaxed.map((s) => shapesApart(this.#items, set, s, rules)),
+      parts,
+      relaxed: same ? parts : relaxed,
       joined: shapesJoined(this.#items, set, model.relaxed, rules),
     }
     this.#shapes.set(set, shapes)
@@ -197,8 +211,8 @@ export class RelaxedPricer {
   }
 
   /** Splits choices, the most promising first. */
-  #branch(given: Case, floor: number): RelaxedFilling {
-    const open = [this.#bound(given, rootOf(given))]
+  #branch(given: Case, root: RelaxedNode, floor: number): RelaxedFilling {
+    const open = [this.#bound(given, root)]
     for (let n = 1; n < given.nodes; n += 2) {
       let at = 0
       for (let i = 1; i < open.length; i++) if (open[i]!.profitMicro > open[at]!.profitMicro) at = i
@@ -214,30 +228,24 @@ export class RelaxedPricer {
     return open.reduce((a, b) => (b.profitMicro > a.profitMicro ? b : a))
   }
 
-  #bound(given: Case, node: Node): NodeBound {
+  #bound(given: Case, node: RelaxedNode): NodeBound {
     const { worth, apart, woundOff } = given
     const last = apart.length - 1
     const single = last === 0
     const totalUm = worth.outerUm(last)
     const cellUm = cellFor(Math.max(...apart.map((_, k) => worth.lengthUm(k))), given.cells)
     const joinedCellUm = cellFor(totalUm, given.cells)
-    const changeOf = (g: number) => (node.paid.has(g) ? 0 : given.set.changeMicro)
-    if (!single) {
-      this.#joinedFill.run(totalUm, joinedCellUm, within(given.joined, node, null), changeOf)
-      this.work++
-    }
+    this.#fillIn(given, node, cellUm, joinedCellUm)
     let best = NOTHING
     let passed: Passed = { micro: 0, taken: [], unusedUm: 0 }
     for (let k = 0; k <= last; k++) {
-      const share = worth.lengthUm(k) / totalUm
-      this.#fill.run(worth.lengthUm(k), cellUm, within(apart[k]!, node, k), (g) => changeOf(g) * share)
-      this.work++
-      const { cells } = this.#fill
+      const fill = this.#fills[k]!
+      const { cells } = fill
       passed = { ...passed, micro: passed.micro + worth.gapBeforeMicro(k) }
-      const stop = this.#fill.bestWith(worth.stops(k, cellUm, cells))
+      const stop = fill.bestWith(worth.stops(k, cellUm, cells))
       const stopMicro = passed.micro + stop.worth
       if (stopMicro > best.profitMicro) {
-        const taken = [...passed.taken, this.#fill.taken(stop.at)]
+        const taken = [...passed.taken, fill.taken(stop.at)]
         const joined = single ? null : this.#joinedStop(given, k, joinedCellUm, stopMicro)
         const filled = joined?.taken ?? taken.flat()
         const leftUm = worth.lengthUm(k) - stop.at * cellUm
@@ -255,10 +263,10 @@ export class RelaxedPricer {
             children: single ? [] : childrenOf(node, taken, this.#items, given.terms.caps),
           }
       }
-      const pass = this.#fill.bestWith(worth.passes(k, cellUm, cells))
+      const pass = fill.bestWith(worth.passes(k, cellUm, cells))
       passed = {
         micro: passed.micro + pass.worth,
-        taken: [...passed.taken, this.#fill.taken(pass.at)],
+        taken: [...passed.taken, fill.taken(pass.at)],
         unusedUm: Math.max(passed.unusedUm, worth.lengthUm(k) - (pass.at + 1) * cellUm),
       }
     }
@@ -266,6 +274,30 @@ export class RelaxedPricer {
     // a micro-euro a stretch covers the rounding of the sums, which stay below 2^53
     const profitMicro = Math.ceil(best.profitMicro - paidMicro + worth.fixedMicro) + 2 * apart.length + 2
     return { ...best, profitMicro }
+  }
+
+  /** Fills each stretch, and all as one; not again for another way of working that the same may lie in. */
+  #fillIn(
+    { set, worth, apart, joined, cells }: Case,
+    node: RelaxedNode,
+    cellUm: number,
+    joinedCellUm: number,
+  ): void {
+    const { apart: before, node: nodeBefore, cells: cellsBefore } = this.#filled ?? {}
+    if (before === apart && nodeBefore === node && cellsBefore === cells) return
+    this.#filled = { apart, node, cells }
+    const changeOf = (g: number) => (node.paid.has(g) ? 0 : set.changeMicro)
+    const totalUm = worth.outerUm(apart.length - 1)
+    if (apart.length > 1) {
+      this.#joinedFill.run(totalUm, joinedCellUm, within(joined, node, null), changeOf)
+      this.work++
+    }
+    for (const [k, offered] of apart.entries()) {
+      const share = worth.lengthUm(k) / totalUm
+      this.#fills[k] ??= new RelaxedFill(this.#nearest)
+      this.#fills[k].run(worth.lengthUm(k), cellUm, within(offered, node, k), (g) => changeOf(g) * share)
+      this.work++
+    }
   }
 
   /** The joined relaxation for a stop, where it is below `apartMicro`. */
@@ -319,78 +351,10 @@ function knownToBeBelow(last: Known['last'], { prices, caps }: DrumTerms, leastM
   return true
 }
 
-/** The choice that branching leaves. */
-function rootOf({ terms }: Case): Node {
-  const paid = new Set<number>()
-  const barred = new Set<number>()
-  for (const [putup, used] of terms.putups) (used ? paid : barred).add(putup)
-  return { paid, barred, caps: new Map() }
-}
-
 function cellFor(lengthUm: LengthUm, cells: number): number {
   return Math.max(1, Math.ceil(lengthUm / cells))
 }
 
-/** What the choice still lets lie in a stretch; in all of them together where `stretch` is null. */
-function within(offered: Offered[], node: Node, stretch: number | null): Offered[] {
-  if (node.barred.size === 0 && (stretch === null || node.caps.size === 0)) return offered
-  const kept: Offered[] = []
-  for (const o of offered) {
-    if (node.barred.has(o.group)) continue
-    const cap = stretch === null ? undefined : node.caps.get(`${stretch}:${o.item}`)
-    if (cap === undefined || cap >= o.cap) kept.push(o)
-    else if (cap > 0) kept.push({ ...o, cap })
-  }
-  return kept
-}
-
-/** Splits on a put-up that is used without being paid in full, else on an item that the stretches give more of than is wanted. */
-function childrenOf(node: Node, taken: Taken[][], items: Item[], demand: Float64Array): Node[] {
-  const group = openGroupOf(taken.flat(), node.paid)
-  if (group !== null)
-    return [
-      { ...node, paid: new Set(node.paid).add(group) },
-      { ...node, barred: new Set(node.barred).add(group) },
-    ]
-  for (const item of items) {
-    if (item.split || item.loose) continue
-    const counts = taken.map((stretch) =>
-      stretch.reduce((sum, t) => sum + (t.item === item.index ? t.count : 0), 0),
-    )
-    const wanted = demand[item.index]!
-    if (counts.reduce((a, b) => a + b, 0) <= wanted + 1e-6) continue
-    // either the stretch with most of it gives no more than its part, or each of the others gives no more than is left then
-    const most = counts.indexOf(Math.max(...counts))
-    const nextMost = Math.max(...counts.filter((_, k) => k !== most))
-    const leastPart = Math.max(0, Math.floor(wanted - nextMost + 1e-9))
-    const mostPart = Math.ceil(counts[most]! - 1e-9) - 1
-    if (leastPart > mostPart) continue
-    const part = Math.floor((leastPart + mostPart) / 2)
-    const capped = (caps: [number, number][]) => {
-      const next = new Map(node.caps)
-      for (const [stretch, cap] of caps) {
-        const key = `${stretch}:${item.index}`
-        next.set(key, Math.min(cap, next.get(key) ?? Number.POSITIVE_INFINITY))
-      }
-      return { ...node, caps: next }
-    }
-    const others = counts.flatMap((_, k): [number, number][] => (k === most ? [] : [[k, wanted - part - 1]]))
-    return [capped([[most, part]]), capped(others)]
-  }
-  return []
-}
-
-/** The put-up that lies in most pieces without being paid for. */
-function openGroupOf(taken: Taken[], paid: Set<number>): number | null {
-  const lengths = new Map<number, number>()
-  for (const t of taken)
-    if (!paid.has(t.group)) lengths.set(t.group, (lengths.get(t.group) ?? 0) + t.count * t.cutUm)
-  let most = 0
-  let group: number | null = null
-  for (const [g, length] of lengths)
-    if (length > most) {
-      most = length
-      group = g
-    }
-  return group
+function spansOf(stretches: { fromUm: LengthUm; toUm: LengthUm }[]): LengthUm[] {
+  return stretches.flatMap((s) => [s.fromUm, s.toUm])
 }

@@ -54,7 +54,12 @@ export interface Repair {
   heldBegun: string[]
 }
 
-export const NO_CLOCK: TurnClock = { late: () => false, leftMs: () => Number.POSITIVE_INFINITY, timed: false }
+export const NO_CLOCK: TurnClock = {
+  late: () => false,
+  leftMs: () => Number.POSITIVE_INFINITY,
+  turnLeftMs: () => Number.POSITIVE_INFINITY,
+  timed: false,
+}
 
 /**
  * Makes a plan of an old one after the works has changed: cuts that were made or are held stay where they are, mountings that

@@ -130,6 +130,11 @@ export class TypePlanner {
     return (this.#search.best?.unservedMicro ?? 0) > leastMicro
   }
 
+  /** Whether it has so many drums that walks and bounds take long. */
+  get many(): boolean {
+    return this.instance.drums.length > FEW_DRUMS
+  }
+
   /** How far the cost of the plan and its bound lie apart. */
   get gapMicro(): MicroEur {
     const { best } = this.#search
@@ -148,9 +153,12 @@ export class TypePlanner {
     const round = this.turns++
     this.#boundRising = false
     if (round === 0) {
-      for (const bias of FURTHER_BIASES) if (!clock.late()) this.#search.sweep(bias, clock.late)
-      this.#startAfresh(this.instance.drums.length <= FEW_DRUMS ? FIRST_STARTS : 0, clock)
+      if (!this.many || this.short)
+        for (const bias of FURTHER_BIASES) if (!clock.late()) this.#search.sweep(bias, clock.late)
+      if (this.many) this.#walkSlowly(clock)
+      else this.#startAfresh(FIRST_STARTS, clock)
       if (this.short) this.#serveMore(clock)
+      if (this.short && this.many) this.serveMost(clock)
       return
     }
     if (this.short && round >= ROOT_TURN) {
@@ -226,6 +234,10 @@ export class TypePlanner {
   }
 
   #searchOn(clock: TurnClock): void {
+    if (this.many) {
+      this.#walkSlowly(clock)
+      return
+    }
     // the bound knows better than any search which pieces belong together
     let deal = this.#bound?.takeDeal()
     if (!deal) this.#startAfresh(1, clock)
@@ -246,13 +258,32 @@ export class TypePlanner {
 
   /** A walk that were broken off while it is still warm would have found nothing yet: it ends only with all time. */
   #walkOn(from: TypeSolution | null, { late, leftMs }: TurnClock, walks = WALKS): void {
-    const moves = Math.min(MOST_MOVES, MOVES_A_WALK + MOVES_A_DRUM * this.instance.drums.length)
+    const moves = this.#movesAWalk
     const over = () => leftMs() <= 0
     let at = from
     for (let n = 0; at && n < walks && (n === 0 || !late()); n++) {
       const next = this.#search.consider(this.#moves.run(at, moves, over))
       if (isBetter(next, at)) at = next
     }
+  }
+
+  /**
+   * One walk for the whole turn, or as long as all short ones where that has no length of its own: with many drums a slow one finds
+   * what no number of short ones does.
+   */
+  #walkSlowly({ leftMs, turnLeftMs }: TurnClock): void {
+    const { best } = this.#search
+    if (!best) return
+    const wholeMs = turnLeftMs()
+    const over = () => leftMs() <= 0
+    const found = Number.isFinite(wholeMs)
+      ? this.#moves.run(best, this.#movesAWalk, over, () => (wholeMs > 0 ? 1 - turnLeftMs() / wholeMs : 1))
+      : this.#moves.run(best, this.#movesAWalk * (WALKS + WALKS_BEST), over)
+    this.#search.consider(found)
+  }
+
+  get #movesAWalk(): number {
+    return Math.min(MOST_MOVES, MOVES_A_WALK + MOVES_A_DRUM * this.instance.drums.length)
   }
 
   #newBound(best: TypeSolution): TypeBound {
@@ -283,6 +314,6 @@ export class TypePlanner {
     this.#boundDone = !bound.turn(best.costMicro, once, clock)
     this.#boundRising = bound.rising
     this.#boundMicro = Math.max(this.#boundMicro, Math.min(bound.boundMicro, best.costMicro))
-    if (this.instance.drums.length > FEW_DRUMS) bound.rest()
+    if (this.many) bound.rest()
   }
 }

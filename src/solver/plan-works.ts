@@ -111,7 +111,8 @@ function clockOf(
   const nowMs = timed ? options.nowMs : () => search.work
   const endMs = seconds * 1000 - (timed ? TAIL_MS + drums * TAIL_MS_A_DRUM : 0)
   const leftMs = () => (stopped() ? 0 : endMs - nowMs())
-  return { clock: { leftMs, late: () => leftMs() <= 0, timed }, nowMs, seconds }
+  const turnLeftMs = () => Number.POSITIVE_INFINITY
+  return { clock: { leftMs, turnLeftMs, late: () => leftMs() <= 0, timed }, nowMs, seconds }
 }
 
 /** Lets messages in and out of the thread. */

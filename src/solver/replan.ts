@@ -142,5 +142,5 @@ function solved(
 function clockFor(seconds: number): TurnClock {
   const endMs = performance.now() + seconds * 1000 - TAIL_MS
   const leftMs = () => endMs - performance.now()
-  return { leftMs, late: () => leftMs() <= 0, timed: true }
+  return { leftMs, turnLeftMs: () => Number.POSITIVE_INFINITY, late: () => leftMs() <= 0, timed: true }
 }

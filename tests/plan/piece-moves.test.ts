@@ -38,6 +38,29 @@ describe('walks by moves of pieces', () => {
     expect(sum('then')).toBeLessThan(sum('first'))
   })
 
+  it('go on as long as their turn does, and cool with it: ten times as many moves leave less of the cost above the best', () => {
+    const costs = [0.1, 1].map((turn) =>
+      types.reduce((sum, type) => {
+        const random = seededRandom(7)
+        const search = new TypeSearch(catalog, type, random)
+        const moves = new PieceMoves(catalog, type, random)
+        const first = search.sweep(0.5, () => false)
+        const { unservedMicro, costMicro } = search.consider(
+          moves.run(
+            first,
+            1_000,
+            () => false,
+            () => Math.min(1, moves.work / (40_000 * turn)),
+          ),
+        )
+        expect(moves.work).toBeGreaterThanOrEqual(40_000 * turn)
+        expect(moves.work).toBeLessThan(40_000 * turn + 1_000)
+        return sum + unservedMicro + costMicro
+      }, 0),
+    )
+    expect(costs[1]).toBeLessThan(costs[0]!)
+  })
+
   it('leave patterns that cost what they say, and lie on their drum from end to end', () => {
     for (const type of types)
       for (const pattern of walked(type, 5).then.patterns) {

@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { chained } from '../../src/plan/stretch-chain.ts'
+import { chained, roomIn } from '../../src/plan/stretch-chain.ts'
 
 /** Some stretches whose edges go inwards, and lengths that may be too long for them. */
 const anyChain = fc
@@ -41,6 +41,15 @@ describe('stretches that overlap', () => {
           filled[s] = filled[s]! + 1
           expect(allLieInside(stretches, filled)).toBe(false)
         }
+      }),
+    )
+  })
+
+  it('have the same room when only one of them is asked about', () => {
+    fc.assert(
+      fc.property(anyChain, ({ stretches, lengthsUm }) => {
+        for (const [s, { roomUm }] of chained(stretches, lengthsUm).entries())
+          expect(roomIn(stretches, s, (k) => lengthsUm[k]!)).toBe(roomUm)
       }),
     )
   })

@@ -129,7 +129,7 @@ export class PlanSearch {
 /** How long a type's next turn lasts, where each has so much time in all. */
 function turnMsOf(planner: TypePlanner, eachMs: number): number {
   const shareMs = eachMs / TURNS_EACH
-  if (planner.many) return Math.max(LEAST_TURN_MS, LONG_TURN * shareMs)
+  if (planner.walksSlowly) return Math.max(LEAST_TURN_MS, LONG_TURN * shareMs)
   const unproven = planner.turns >= ROOT_TURN && !Number.isFinite(planner.boundMicro)
   const turns = planner.turns === 0 ? FIRST_TURN : unproven ? UNPROVEN_TURNS : 1
   return turns * Math.max(LEAST_TURN_MS, shareMs)

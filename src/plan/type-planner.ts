@@ -130,8 +130,12 @@ export class TypePlanner {
     return (this.#search.best?.unservedMicro ?? 0) > leastMicro
   }
 
-  /** Whether it has so many drums that walks and bounds take long. */
-  get many(): boolean {
+  /** With so many drums walks and bounds take long. What serves more is found, and proven not to be there, by other ways. */
+  get walksSlowly(): boolean {
+    return this.#many && !this.short
+  }
+
+  get #many(): boolean {
     return this.instance.drums.length > FEW_DRUMS
   }
 
@@ -153,12 +157,11 @@ export class TypePlanner {
     const round = this.turns++
     this.#boundRising = false
     if (round === 0) {
-      if (!this.many || this.short)
+      if (!this.walksSlowly)
         for (const bias of FURTHER_BIASES) if (!clock.late()) this.#search.sweep(bias, clock.late)
-      if (this.many) this.#walkSlowly(clock)
-      else this.#startAfresh(FIRST_STARTS, clock)
+      if (this.walksSlowly) this.#walkSlowly(clock)
+      else this.#startAfresh(this.#many ? 0 : FIRST_STARTS, clock)
       if (this.short) this.#serveMore(clock)
-      if (this.short && this.many) this.serveMost(clock)
       return
     }
     if (this.short && round >= ROOT_TURN) {
@@ -234,7 +237,7 @@ export class TypePlanner {
   }
 
   #searchOn(clock: TurnClock): void {
-    if (this.many) {
+    if (this.walksSlowly) {
       this.#walkSlowly(clock)
       return
     }
@@ -314,6 +317,6 @@ export class TypePlanner {
     this.#boundDone = !bound.turn(best.costMicro, once, clock)
     this.#boundRising = bound.rising
     this.#boundMicro = Math.max(this.#boundMicro, Math.min(bound.boundMicro, best.costMicro))
-    if (this.many) bound.rest()
+    if (this.#many) bound.rest()
   }
 }

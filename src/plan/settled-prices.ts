@@ -52,7 +52,7 @@ export function settled(
   const nearMicro = SETTLED_MICRO + master.instance.drums.length * SETTLED_A_DRUM_MICRO
   let { boundMicro, centre } = known
   let smooth = MOST_SMOOTH
-  let nearest = MOST_SMOOTH
+  let usual = MOST_SMOOTH
   master.branch(branching, level)
   let solved = master.solve()
   for (let round = 0; solved && round < rounds; round++) {
@@ -64,14 +64,14 @@ export function settled(
     const better = found.boundMicro > boundMicro
     if (better || !centre) centre = duals
     boundMicro = Math.max(boundMicro, found.boundMicro)
-    nearest = better ? Math.max(LEAST_SMOOTH, nearest * BOLDER) : Math.min(MOST_SMOOTH, (nearest + 1) / 2)
+    usual = better ? Math.max(LEAST_SMOOTH, usual * BOLDER) : Math.min(MOST_SMOOTH, (usual + 1) / 2)
     if (boundMicro >= enoughMicro) return { boundMicro, centre, solved, end: 'enough' }
     if (solved.objectiveMicro - boundMicro < nearMicro) break
     for (const priced of found.priced) master.addFilling(priced, level)
     const before: number = solved.objectiveMicro
     solved = master.solve()
     // patterns that are of no use say that the prices were too far from the program's
-    smooth = solved && solved.objectiveMicro < before - 1 ? nearest : smooth / 2
+    smooth = solved && solved.objectiveMicro < before - 1 ? usual : smooth / 2
     if (late()) return { boundMicro, centre, solved, end: 'late' }
   }
   return { boundMicro, centre, solved, end: 'settled' }

@@ -4,7 +4,7 @@ import type { UsableDrum } from '../strip/usable.ts'
 import type { Catalog } from './catalog.ts'
 import { cheapestWindOff, type DrumModel, type Fillable, type Place, shortRestMicro } from './drum-model.ts'
 import { bulkCutUm, declaredOfCutUm, type Item, sideBySideUm } from './item.ts'
-import { orderPutups } from './putup-order.ts'
+import { fewestChanges, orderPutups, type StretchPutups } from './putup-order.ts'
 import { chained } from './stretch-chain.ts'
 import type { Taken } from './stretch-fill.ts'
 import { materialMicro } from './tariff.ts'
@@ -91,7 +91,8 @@ export function laidIntervals(catalog: Catalog, items: Item[], model: DrumModel,
   const filled = filledOf(catalog, items, model, cut)
   if (!filled) return []
   const intervals: LaidInterval[] = []
-  const { sequences } = putupsOf(items, model, filled)
+  const dueOf = (group: number) => dueOfGroup(filled, items, group)
+  const sequences = orderPutups(putupsOf(filled), dueOf, model.lastGroup)
   walkInwards(catalog, items, model, model.places[cut.place]!, filled, {
     pieces: (f, s) => {
       let at = f.fromUm
@@ -124,12 +125,8 @@ function filledOf(
   return filled
 }
 
-function putupsOf(items: Item[], model: DrumModel, filled: Filled[]): ReturnType<typeof orderPutups> {
-  return orderPutups(
-    filled.map((f) => ({ groups: groupsOf(f), after: f.windOff?.group ?? null })),
-    (group) => dueOfGroup(filled, items, group),
-    model.lastGroup,
-  )
+function putupsOf(filled: Filled[]): StretchPutups[] {
+  return filled.map((f) => ({ groups: groupsOf(f), after: f.windOff?.group ?? null }))
 }
 
 function priced(
@@ -140,7 +137,7 @@ function priced(
   filled: Filled[],
 ): { costMicro: MicroEur; restUm: LengthUm } {
   const where = model.places[place]!
-  const { changes } = putupsOf(items, model, filled)
+  const changes = fewestChanges(putupsOf(filled), model.lastGroup)
   const { costMicro, restUm } = walkInwards(catalog, items, model, where, filled, null)
   return {
     costMicro: model.valueBeforeMicro + where.mountMicro + changes * where.changeMicro + costMicro,

@@ -33,8 +33,8 @@ export class PieceMove {
   /** A drum, copied where it was as it is so far. */
   changing(drum: number): Standing {
     for (const known of this.drums) if (known.drum === drum) return known.standing
-    const { place, division, taken, costMicro } = this.#now.drums[drum]!
-    const standing = { place, division, taken: [...taken], costMicro }
+    const { place, division, taken, lengthsUm, costMicro } = this.#now.drums[drum]!
+    const standing = { place, division, taken: [...taken], lengthsUm: [...lengthsUm], costMicro }
     this.drums.push({ drum, standing })
     return standing
   }
@@ -51,19 +51,49 @@ export class PieceMove {
     return copy
   }
 
+  /** Empties a drum and divides it anew. */
+  emptied(drum: number, division: number): void {
+    const standing = this.changing(drum)
+    const stretches = this.#instance.drums[drum]!.divisions[division]!
+    standing.division = division
+    standing.taken = stretches.map(() => [])
+    standing.lengthsUm = stretches.map(() => 0)
+  }
+
+  /** Puts pieces into a spot that is opened. */
+  put(piece: Taken, spot: Spot): void {
+    const into = this.#piecesOf(spot)
+    const same = into.find(
+      (t) => t.item === piece.item && t.option === piece.option && t.cutUm === piece.cutUm,
+    )
+    if (same) same.count += piece.count
+    else into.push(copyOf(piece))
+    this.#measure(into, spot)
+  }
+
+  /** Takes some of the pieces out of a spot that is opened. */
+  takeOut(spot: Spot, at: number, count: number): Taken {
+    const from = this.#piecesOf(spot)
+    const taken = copyOf(from[at]!)
+    taken.count = count
+    from[at]!.count -= count
+    if (from[at]!.count === 0) from.splice(at, 1)
+    this.#measure(from, spot)
+    return taken
+  }
+
   /** By how much the pieces of a spot are too long for its stretch, or for one that they reach into. */
   overUm({ drum, stretch }: Spot): LengthUm {
     if (drum === NOT_SERVED) return 0
-    const { division, taken } = this.changing(drum)
-    const { items, drums } = this.#instance
-    return -roomIn(drums[drum]!.divisions[division]!, stretch, (s) => takenUm(items, taken[s]!))
+    const { division, lengthsUm } = this.#standing(drum)
+    return -roomIn(this.#instance.drums[drum]!.divisions[division]!, stretch, lengthsUm)
   }
 
   mayLie(t: Taken, { drum, stretch }: Spot): boolean {
     if (drum === NOT_SERVED) return true
     const item = this.#instance.items[t.item]!
     const model = this.#instance.drums[drum]!
-    const { division, place } = this.changing(drum)
+    const { division, place } = this.#standing(drum)
     if (!model.divisions[division]![stretch]!.allowed[t.item]) return false
     if (!placeTakes(model.places[place]!, item, item.options[t.option]!.putup)) return false
     return item.group === null || this.#now.comesFrom(item.group, model.usable.drum.lot)
@@ -77,28 +107,26 @@ export class PieceMove {
       if (isEmpty(standing.taken)) {
         standing.costMicro = 0
         standing.place = placeOf(model.places.length, standing.place)
-        standing.division = 0
-        standing.taken = model.divisions[0]!.map(() => [])
+        this.emptied(drum, 0)
       } else standing.costMicro = layOutCost(this.#catalog, items, model, standing)
     }
+  }
+
+  #standing(drum: number): Standing {
+    for (const known of this.drums) if (known.drum === drum) return known.standing
+    return this.#now.drums[drum]!
+  }
+
+  #piecesOf({ drum, stretch }: Spot): Taken[] {
+    return drum === NOT_SERVED ? this.missing : this.#standing(drum).taken[stretch]!
+  }
+
+  #measure(pieces: Taken[], { drum, stretch }: Spot): void {
+    if (drum !== NOT_SERVED) this.#standing(drum).lengthsUm[stretch] = takenUm(this.#instance.items, pieces)
   }
 }
 
 /** Written out, since moves are many and this is much faster. */
 export function copyOf({ item, option, group, count, cutUm }: Taken): Taken {
   return { item, option, group, count, cutUm }
-}
-
-export function takeOut(from: Taken[], at: number, count: number): Taken {
-  const taken = copyOf(from[at]!)
-  taken.count = count
-  from[at]!.count -= count
-  if (from[at]!.count === 0) from.splice(at, 1)
-  return taken
-}
-
-export function put(into: Taken[], piece: Taken): void {
-  const same = into.find((t) => t.item === piece.item && t.option === piece.option && t.cutUm === piece.cutUm)
-  if (same) same.count += piece.count
-  else into.push(copyOf(piece))
 }

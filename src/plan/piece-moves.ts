@@ -1,7 +1,7 @@
 import type { Catalog } from './catalog.ts'
 import type { TypeInstance } from './instance.ts'
 import type { Pattern } from './pattern.ts'
-import { copyOf, NOT_SERVED, PieceMove, put, type Spot, takeOut } from './piece-move.ts'
+import { copyOf, NOT_SERVED, PieceMove, type Spot } from './piece-move.ts'
 import { isEmpty, type Standing, Standings } from './piece-standings.ts'
 import type { Random } from './random.ts'
 import type { Taken } from './stretch-fill.ts'
@@ -134,13 +134,12 @@ export class PieceMoves {
     for (const drum of drums) {
       const { places, divisions } = this.#instance.drums[drum]!
       const standing = move.changing(drum)
-      for (const taken of standing.taken) for (const t of taken) pieces.push(copyOf(t))
+      for (const taken of standing.taken) for (const t of taken) insertLongestFirst(pieces, copyOf(t))
       if (this.#random() < ELSEWHERE_AGAIN) standing.place = Math.floor(this.#random() * places.length)
-      if (this.#random() < ELSEWHERE_AGAIN) standing.division = Math.floor(this.#random() * divisions.length)
-      standing.taken = divisions[standing.division]!.map(() => [])
+      const again = this.#random() < ELSEWHERE_AGAIN
+      move.emptied(drum, again ? Math.floor(this.#random() * divisions.length) : standing.division)
     }
     if (pieces.length === 0) return null
-    pieces.sort((x, y) => y.cutUm - x.cutUm)
     const firsts = new Map<number, number>()
     for (const piece of pieces) {
       this.#vary(piece)
@@ -166,7 +165,7 @@ export class PieceMoves {
       const part = copyOf(piece)
       part.count = fitting
       piece.count -= fitting
-      put(taken[spot.stretch]!, part)
+      move.put(part, spot)
     }
   }
 
@@ -185,13 +184,13 @@ export class PieceMoves {
     if (!from) return null
     const move = this.#newMove()
     const giving = move.opened(from)
-    const stays = from.drum === to.drum && from.stretch === to.stretch
-    const taking = stays ? giving : move.opened(to)
-    const going = this.#drawPieces(giving)
+    const going = this.#drawPieces(move, from, giving)
     for (const t of going) this.#vary(t)
     if (going.some((t) => !move.mayLie(t, to))) return null
-    for (const t of going) put(taking, t)
-    if (!this.#makeRoom(move, from, to, giving, taking, going)) return null
+    const stays = from.drum === to.drum && from.stretch === to.stretch
+    const taking = stays ? giving : move.opened(to)
+    for (const t of going) move.put(t, to)
+    if (!this.#makeRoom(move, from, to, taking, going)) return null
     this.#lay(move)
     return move
   }
@@ -215,17 +214,17 @@ export class PieceMoves {
   }
 
   /** Takes out some pieces: a whole put-up, all copies of a piece, or a few of them. */
-  #drawPieces(giving: Taken[]): Taken[] {
+  #drawPieces(move: PieceMove, from: Spot, giving: Taken[]): Taken[] {
     const at = Math.floor(this.#random() * giving.length)
     const { group, count } = giving[at]!
     const kind = this.#random()
     if (kind >= WHOLE_PUTUP) {
       const n = kind < ALL_COPIES ? count : 1 + Math.floor(this.#random() * count)
-      return [takeOut(giving, at, n)]
+      return [move.takeOut(from, at, n)]
     }
     const going: Taken[] = []
     for (let i = giving.length - 1; i >= 0; i--)
-      if (giving[i]!.group === group) going.push(takeOut(giving, i, giving[i]!.count))
+      if (giving[i]!.group === group) going.push(move.takeOut(from, i, giving[i]!.count))
     return going
   }
 
@@ -241,14 +240,7 @@ export class PieceMoves {
   }
 
   /** Sends pieces back until the rest fits; now and then one at least, where all would fit. */
-  #makeRoom(
-    move: PieceMove,
-    from: Spot,
-    to: Spot,
-    giving: Taken[],
-    taking: Taken[],
-    going: Taken[],
-  ): boolean {
+  #makeRoom(move: PieceMove, from: Spot, to: Spot, taking: Taken[], going: Taken[]): boolean {
     const mayGoBack = ({ item }: Taken) => going.every((t) => t.item !== item)
     let exchange = this.#random() < EXCHANGE
     for (let n = 0; n < MOST_RETURNED; n++) {
@@ -263,8 +255,15 @@ export class PieceMoves {
       const back = taking[at]!
       if (!move.mayLie(back, from)) return false
       const few = Math.min(back.count, Math.max(1, Math.ceil(overUm / back.cutUm)))
-      put(giving, takeOut(taking, at, this.#random() < 0.3 ? back.count : few))
+      move.put(move.takeOut(to, at, this.#random() < 0.3 ? back.count : few), from)
     }
     return move.overUm(to) <= 0 && move.overUm(from) <= 0
   }
+}
+
+/** Faster than to sort so few. */
+function insertLongestFirst(pieces: Taken[], piece: Taken): void {
+  let at = pieces.length
+  for (; at > 0 && pieces[at - 1]!.cutUm < piece.cutUm; at--) pieces[at] = pieces[at - 1]!
+  pieces[at] = piece
 }

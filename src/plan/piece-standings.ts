@@ -1,7 +1,8 @@
+import type { LengthUm } from '../quantity/length.ts'
 import type { MicroEur } from '../quantity/money.ts'
 import type { Catalog } from './catalog.ts'
 import type { TypeInstance } from './instance.ts'
-import { layOut, type Pattern } from './pattern.ts'
+import { layOut, type Pattern, takenUm } from './pattern.ts'
 import type { Taken } from './stretch-fill.ts'
 import { type TypeSolution, unservedOf } from './type-solution.ts'
 
@@ -10,6 +11,8 @@ export interface Standing {
   place: number
   division: number
   taken: Taken[][]
+  /** Length that is taken of each stretch. */
+  lengthsUm: LengthUm[]
   /** 0 where nothing is taken. */
   costMicro: MicroEur
 }
@@ -27,9 +30,13 @@ const SERVICE_WEIGHT = 200
 export class Standings {
   readonly #catalog: Catalog
   readonly #instance: TypeInstance
-  /** Lines that cost a change of cable, as bits, by drum and place; and what each costs. */
-  readonly #lineBits: number[][]
+  /** Which line that costs a change of cable each place of a drum is, −1 where it is none; and what each line costs. */
+  readonly #lines: number[][]
   readonly #fixedMicro: MicroEur[]
+  /** Drums mounted on each of these lines. */
+  readonly #mounted: number[]
+  /** How many kinds of pieces of a lot group come from each lot, where any do. */
+  readonly #lots = new Map<string, Map<string, number>>()
   drums: Standing[] = []
   missing: Taken[] = []
   /** What the lines in use cost, and what is missing. */
@@ -40,9 +47,8 @@ export class Standings {
     this.#instance = instance
     const lines = [...instance.lineFixed.keys()]
     this.#fixedMicro = [...instance.lineFixed.values()]
-    this.#lineBits = instance.drums.map((d) =>
-      d.places.map((p) => (lines.includes(p.id) ? 1 << lines.indexOf(p.id) : 0)),
-    )
+    this.#lines = instance.drums.map((d) => d.places.map((p) => lines.indexOf(p.id)))
+    this.#mounted = lines.map(() => 0)
   }
 
   /** As a plan has it. */
@@ -52,8 +58,12 @@ export class Standings {
       const pattern = from.patterns.find((p) => p.drum === d)
       const division = pattern?.division ?? 0
       const taken = model.divisions[division]!.map((_, s) => [...(pattern?.taken[s] ?? [])])
-      return { place: pattern?.place ?? 0, division, taken, costMicro: pattern?.costMicro ?? 0 }
+      const lengthsUm = taken.map((of) => takenUm(items, of))
+      return { place: pattern?.place ?? 0, division, taken, lengthsUm, costMicro: pattern?.costMicro ?? 0 }
     })
+    this.#mounted.fill(0)
+    this.#lots.clear()
+    for (const [drum, standing] of this.drums.entries()) this.#count(drum, standing, 1)
     // a piece in parts that is missing stays so: its parts would have to be found anew
     this.missing = items.flatMap((item): Taken[] => {
       const count = Math.ceil(from.missing[item.index]! - 1e-7)
@@ -62,7 +72,7 @@ export class Standings {
       const { group } = item.options[option]!
       return [{ item: item.index, option, group, count, cutUm: item.cutUm }]
     })
-    this.#besideMicro = this.#beside([], this.missing)
+    this.#besideMicro = this.#beside(this.#mounted, this.missing)
   }
 
   get costMicro(): MicroEur {
@@ -71,15 +81,25 @@ export class Standings {
 
   /** What these drums and what is missing would cost more than now. */
   differenceMicro(changed: Changed[], missing: Taken[]): MicroEur {
-    let sum = this.#beside(changed, missing) - this.#besideMicro
-    for (const { drum, standing } of changed) sum += standing.costMicro - this.drums[drum]!.costMicro
-    return sum
+    const mounted = [...this.#mounted]
+    let sum = 0
+    for (const { drum, standing } of changed) {
+      const before = this.drums[drum]!
+      sum += standing.costMicro - before.costMicro
+      this.#countMounted(mounted, drum, before, -1)
+      this.#countMounted(mounted, drum, standing, 1)
+    }
+    return sum + this.#beside(mounted, missing) - this.#besideMicro
   }
 
   change(changed: Changed[], missing: Taken[]): void {
-    for (const { drum, standing } of changed) this.drums[drum] = standing
+    for (const { drum, standing } of changed) {
+      this.#count(drum, this.drums[drum]!, -1)
+      this.#count(drum, standing, 1)
+      this.drums[drum] = standing
+    }
     this.missing = missing
-    this.#besideMicro = this.#beside([], missing)
+    this.#besideMicro = this.#beside(this.#mounted, missing)
   }
 
   patternsOf(drums: Standing[]): Pattern[] {
@@ -92,27 +112,39 @@ export class Standings {
 
   /** Whether all that is served of a lot group comes from this lot. */
   comesFrom(group: string, lot: string): boolean {
-    const { items, drums } = this.#instance
-    // written out: asked for every piece of a group that moves
-    for (let d = 0; d < drums.length; d++) {
-      if (drums[d]!.usable.drum.lot === lot) continue
-      for (const stretch of this.drums[d]!.taken)
-        for (const t of stretch) if (items[t.item]!.group === group) return false
-    }
-    return true
+    const lots = this.#lots.get(group)
+    return !lots || lots.size === 0 || (lots.size === 1 && lots.has(lot))
   }
 
-  /** The same with these drums changed. */
-  #beside(changed: Changed[], missing: Taken[]): MicroEur {
+  #countMounted(mounted: number[], drum: number, { place, taken }: Standing, by: 1 | -1): void {
+    const line = this.#lines[drum]![place]!
+    if (line >= 0 && !isEmpty(taken)) mounted[line]! += by
+  }
+
+  #count(drum: number, standing: Standing, by: 1 | -1): void {
+    this.#countMounted(this.#mounted, drum, standing, by)
+    const { items, drums } = this.#instance
+    const { lot } = drums[drum]!.usable.drum
+    for (const stretch of standing.taken)
+      for (const t of stretch) {
+        const { group } = items[t.item]!
+        if (group !== null) this.#countLot(group, lot, by)
+      }
+  }
+
+  #countLot(group: string, lot: string, by: 1 | -1): void {
+    const lots = this.#lots.get(group) ?? new Map<string, number>()
+    this.#lots.set(group, lots)
+    const count = (lots.get(lot) ?? 0) + by
+    if (count === 0) lots.delete(lot)
+    else lots.set(lot, count)
+  }
+
+  /** What the lines cost with so many drums on each, and what is missing. */
+  #beside(mounted: number[], missing: Taken[]): MicroEur {
     const { items } = this.#instance
-    let used = 0
-    for (const [d, standing] of this.drums.entries()) {
-      let { place, taken } = standing
-      for (const c of changed) if (c.drum === d) ({ place, taken } = c.standing)
-      if (!isEmpty(taken)) used |= this.#lineBits[d]![place]!
-    }
     let sum = 0
-    for (const [n, micro] of this.#fixedMicro.entries()) if ((used >> n) & 1) sum += micro
+    for (const [n, micro] of this.#fixedMicro.entries()) if (mounted[n]! > 0) sum += micro
     for (const { item, count } of missing) {
       const wanted = items[item]!
       sum += SERVICE_WEIGHT * unservedOf(wanted, count) + count * wanted.creditMicro

@@ -29,17 +29,13 @@ export function chained(stretches: readonly Stretch[], lengthsUm: readonly Lengt
   return places
 }
 
-/** The room of one stretch alone, likewise; `lengthOf` is asked as little as may be. */
-export function roomIn(
-  stretches: readonly Stretch[],
-  s: number,
-  lengthOf: (stretch: number) => LengthUm,
-): LengthUm {
+/** The room of one stretch alone, likewise. */
+export function roomIn(stretches: readonly Stretch[], s: number, lengthsUm: readonly LengthUm[]): LengthUm {
   let beginUm = 0
-  for (let i = 0; i < s; i++) beginUm = Math.max(stretches[i]!.fromUm, beginUm) + lengthOf(i)
+  for (let i = 0; i < s; i++) beginUm = Math.max(stretches[i]!.fromUm, beginUm) + lengthsUm[i]!
   beginUm = Math.max(stretches[s]!.fromUm, beginUm)
   let latestUm = Number.POSITIVE_INFINITY
   for (let i = stretches.length - 1; i > s; i--)
-    latestUm = Math.min(latestUm, stretches[i]!.toUm) - lengthOf(i)
-  return Math.min(latestUm, stretches[s]!.toUm) - beginUm - lengthOf(s)
+    latestUm = Math.min(latestUm, stretches[i]!.toUm) - lengthsUm[i]!
+  return Math.min(latestUm, stretches[s]!.toUm) - beginUm - lengthsUm[s]!
 }

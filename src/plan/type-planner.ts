@@ -38,8 +38,9 @@ const FIRST_STARTS = 2
 const MOST_BIAS = 2
 /** The first bound comes after a turn of search, so that it stands on good prices. */
 export const ROOT_TURN = 1
-/** After the first turns one in so many goes to the search of a type whose bound is known. */
-const SEARCH_EVERY = 3
+/** After the first turns one in so many goes to the search of a type whose bound is known: with few drums it has found most by then. */
+const SEARCH_EVERY = 5
+const SEARCH_EVERY_MANY = 3
 /** While service is short a bound on cost would soon be worth nothing. */
 const BOUND_EVERY_SHORT = 8
 export const FIRST_TURNS = 3
@@ -214,7 +215,7 @@ export class TypePlanner {
     if (this.#boundDone) return false
     if (this.short) return round % BOUND_EVERY_SHORT === BOUND_EVERY_SHORT - 1
     if (round < FIRST_TURNS) return round >= ROOT_TURN
-    return round % SEARCH_EVERY !== 0
+    return round % (this.#many ? SEARCH_EVERY_MANY : SEARCH_EVERY) !== 0
   }
 
   /** Searches on, and leaves the bounds as they are. */

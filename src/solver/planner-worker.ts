@@ -2,6 +2,7 @@ import { setPriority } from 'node:os'
 import { parentPort, Worker, workerData } from 'node:worker_threads'
 import type { TypeResults } from '../plan/plan-search.ts'
 import { thrownAs } from '../quantity/errors.ts'
+import { compileSparingly } from './compile-sparingly.ts'
 import { type Partner, planShare, planWorks } from './plan-works.ts'
 import { type PlanningMessage, type PlanningOrder, WORKER_HEAP_MB } from './start-planning.ts'
 
@@ -12,6 +13,7 @@ const PLANNER_NICE = 10
 const order = workerData as PlanningOrder
 // On Linux this speaks of the calling thread alone: who books at a line does not wait for the planner.
 if (process.platform === 'linux') setPriority(PLANNER_NICE)
+compileSparingly()
 const stopWord = new Int32Array(order.stopFlag)
 const startedMs = performance.now()
 const clock = {

@@ -32,7 +32,8 @@ export class PieceMove {
 
   /** A drum, copied where it was as it is so far. */
   changing(drum: number): Standing {
-    for (const known of this.drums) if (known.drum === drum) return known.standing
+    const known = this.#changed(drum)
+    if (known) return known
     const { place, division, taken, lengthsUm, costMicro } = this.#now.drums[drum]!
     const standing = { place, division, taken: [...taken], lengthsUm: [...lengthsUm], costMicro }
     this.drums.push({ drum, standing })
@@ -112,9 +113,14 @@ export class PieceMove {
     }
   }
 
-  #standing(drum: number): Standing {
+  #changed(drum: number): Standing | null {
     for (const known of this.drums) if (known.drum === drum) return known.standing
-    return this.#now.drums[drum]!
+    return null
+  }
+
+  /** As the move leaves it so far; not to be changed. */
+  #standing(drum: number): Standing {
+    return this.#changed(drum) ?? this.#now.drums[drum]!
   }
 
   #piecesOf({ drum, stretch }: Spot): Taken[] {
@@ -122,7 +128,7 @@ export class PieceMove {
   }
 
   #measure(pieces: Taken[], { drum, stretch }: Spot): void {
-    if (drum !== NOT_SERVED) this.#standing(drum).lengthsUm[stretch] = takenUm(this.#instance.items, pieces)
+    if (drum !== NOT_SERVED) this.changing(drum).lengthsUm[stretch] = takenUm(this.#instance.items, pieces)
   }
 }
 

@@ -4,9 +4,10 @@ import { catalogOf } from '../../src/plan/catalog.ts'
 import { typeInstances } from '../../src/plan/instance.ts'
 import { laidIntervals, layOut, layOutCost } from '../../src/plan/pattern.ts'
 import { PieceMoves } from '../../src/plan/piece-moves.ts'
+import { Standings } from '../../src/plan/piece-standings.ts'
 import { seededRandom } from '../../src/plan/random.ts'
 import { TypeSearch } from '../../src/plan/type-search.ts'
-import { isBetter, type TypeSolution } from '../../src/plan/type-solution.ts'
+import { isBetter, solutionOf, type TypeSolution } from '../../src/plan/type-solution.ts'
 import { SMALL } from '../plan-referee/works.ts'
 
 const catalog = catalogOf(generateWorks({ ...SMALL, seed: 31 }).works)
@@ -59,6 +60,31 @@ describe('walks by moves of pieces', () => {
       }, 0),
     )
     expect(costs[1]).toBeLessThan(costs[0]!)
+  })
+
+  it('keep count of lines and lots: from plan to plan, and to none, all stands as if begun there', () => {
+    let lotsAsked = 0
+    for (const type of types) {
+      const { first, then } = walked(type, 5)
+      const changed = new Standings(catalog, type)
+      changed.begin(first)
+      for (const plan of [then, solutionOf(type, []), first]) {
+        const begun = new Standings(catalog, type)
+        begun.begin(plan)
+        const changes = begun.drums.map((standing, drum) => ({ drum, standing }))
+        const beforeMicro = changed.costMicro
+        const moreMicro = changed.differenceMicro(changes, begun.missing)
+        changed.change(changes, begun.missing)
+        expect(changed.costMicro).toBe(begun.costMicro)
+        expect(beforeMicro + moreMicro).toBe(begun.costMicro)
+        for (const { group } of type.items)
+          for (const { usable } of group === null ? [] : type.drums) {
+            lotsAsked++
+            expect(changed.comesFrom(group!, usable.drum.lot)).toBe(begun.comesFrom(group!, usable.drum.lot))
+          }
+      }
+    }
+    expect(lotsAsked).toBeGreaterThan(0)
   })
 
   it('leave patterns that cost what they say, and lie on their drum from end to end', () => {

@@ -177,7 +177,10 @@ export class BoundTree {
   /** Betters the root once, where there are so many drums that prices would else take long to settle. */
   #guess(root: Node, begun: Duals, planMicro: MicroEur, over: () => boolean): void {
     this.#guesser = new RelaxedPricer(this.#catalog, this.#instance.items, true)
-    const asking = { branching: this.#unsplit, unservedMicro: this.#unservedMicro }
+    // winding off is hardly ever worth it, and a guess need not know when
+    const branching = this.#unsplit
+    const drums = branching.drums.map((drum) => ({ ...drum, woundOff: false }))
+    const asking = { branching: { ...branching, drums }, unservedMicro: this.#unservedMicro }
     const master = this.#newMaster()
     const duals = likelyPrices(master, this.#guesser, begun, asking, over)
     master.dispose()

@@ -58,9 +58,14 @@ export class PlanSearch {
     this.#own = dealt.filter((_, n) => dealOf(n, share.of) === share.index)
   }
 
-  /** A first plan of every type, or of this thread's own. */
-  first(all: boolean, late: () => boolean): void {
-    for (const planner of all ? this.#planners : this.#own) planner.first(late)
+  /** Some plan of every type, in no time. */
+  atOnce(): void {
+    for (const planner of this.#planners) planner.atOnce()
+  }
+
+  /** A first plan of each of this thread's own types. */
+  first(late: () => boolean): void {
+    for (const planner of this.#own) planner.first(late)
   }
 
   /**

@@ -18,6 +18,8 @@ export interface Effort {
 /** A grid so much coarser, but of no fewer cells, is mostly good enough to see that something is not good enough. */
 const COARSER = 8
 const LEAST_CELLS = 100
+/** A guess passes over what was not good enough so many times before it looks at it again. */
+const PASSED_OVER = 2
 /** Tables of rests kept for one drum. */
 const MOST_WORTHS = 24
 /** Bounds remembered of one drum. */
@@ -58,6 +60,8 @@ interface Known {
   last: { prices: Float64Array; caps: Float64Array; profitMicro: number } | null
   /** That was no more than another way of working the drum earned. */
   below: boolean
+  /** How often it has been passed over since. */
+  passedOver: number
 }
 
 /** What may lie in the parts of a drum, in its clean stretches, and in all of these as one. */
@@ -167,7 +171,7 @@ export class RelaxedPricer {
     for (const woundOff of waysOf(model, set, terms.woundOff)) {
       const least = Math.max(floor, best.profitMicro)
       const known = this.#knownOf(model, set, terms, woundOff)
-      if (knownToBeBelow(known.last, terms, least)) continue
+      if (knownToBeBelow(known.last, terms, least) || this.#passesOver(known)) continue
       const given = caseOf(woundOff)
       // what was not good enough the last time is seen not to be again on a coarse grid, in a fraction of the time
       const cells = Math.floor(given.cells / COARSER)
@@ -175,9 +179,14 @@ export class RelaxedPricer {
       const found = coarse && coarse.profitMicro <= least ? coarse : this.#branch(given, root, least)
       known.last = { prices, caps, profitMicro: found.profitMicro }
       known.below = found.profitMicro <= least
+      known.passedOver = 0
       if (found.profitMicro > best.profitMicro) best = found
     }
     return best
+  }
+
+  #passesOver(known: Known): boolean {
+    return this.#nearest && known.below && known.passedOver++ < PASSED_OVER
   }
 
   /** Which pieces may lie where does not depend on prices, so it is found once for each drum and places. */
@@ -205,7 +214,7 @@ export class RelaxedPricer {
     this.#known.set(model, known)
     const places = set.places.map((p) => p.id).join('+')
     const key = `${places}:${woundOff}:${rangeKey(range)}:${[...putups].join(' ')}`
-    const entry = known.get(key) ?? { last: null, below: false }
+    const entry = known.get(key) ?? { last: null, below: false, passedOver: 0 }
     known.set(key, entry)
     return entry
   }

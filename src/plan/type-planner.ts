@@ -93,6 +93,12 @@ export class TypePlanner {
     this.#serviceBoundMicro = plainServiceBound(instance)
   }
 
+  /** Some plan, in milliseconds: there is one to show, and to stop with. */
+  atOnce(): void {
+    this.#search.serveMore()
+  }
+
+  /** A first plan that is worth going on from. */
   first(late: () => boolean): void {
     this.#search.sweep(FIRST_BIAS, late)
   }

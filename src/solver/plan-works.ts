@@ -9,9 +9,9 @@ import type { PlanningProgress } from './start-planning.ts'
 /** Kept of the time for the last bounds and for putting the last plan together; more where there are many drums. */
 const TAIL_MS = 300
 const TAIL_MS_A_DRUM = 4
-/** A plan is put together and shown no more often than this, and no more often than costs a tenth of the time. */
+/** A plan is put together and shown no more often than this, and no more often than costs a twentieth of the time. */
 const SHOW_MS = 400
-const SHOW_SHARE = 10
+const SHOW_SHARE = 20
 
 /** A thread that plans the other half of the types. */
 export interface Partner {
@@ -45,18 +45,18 @@ export async function planWorks(input: PlanInput, options: PlanWorksOptions): Pr
   const show = (phase: PlanningProgress['phase'], plan: Plan) =>
     onProgress(progressOf(phase, plan, options.nowMs()))
   try {
-    // a plan there must be, however short the time: only a person ends the first one
-    search.first(true, stopped)
+    // a plan there must be, however short the time
+    search.atOnce()
+    show('first plan', search.plan(false))
+    search.first(clock.late)
     let showAtMs = 0
-    let first = true
     do {
       const fromMs = nowMs()
       if (fromMs < showAtMs) continue
       await breath()
       if (partner) search.adopt(partner.take())
       const plan = search.plan(false)
-      show(first ? 'first plan' : Number.isFinite(plan.bound.costMicro) ? 'improving' : 'bound', plan)
-      first = false
+      show(Number.isFinite(plan.bound.costMicro) ? 'improving' : 'bound', plan)
       showAtMs = nowMs() + Math.max(SHOW_MS, SHOW_SHARE * (nowMs() - fromMs))
     } while (!clock.late() && search.turn(clock, nowMs, seconds))
     search.settle(clock.leftMs)
@@ -83,7 +83,7 @@ export async function planShare(
   const search = new PlanSearch(input, await highsEngine(), seed, { index: 1, of: 2 })
   const { clock, nowMs, seconds } = clockOf(options, input.drums.length, search, 2)
   try {
-    search.first(false, clock.late)
+    search.first(clock.late)
     let shownAt = Number.NEGATIVE_INFINITY
     do {
       if (nowMs() - shownAt < SHOW_MS) continue

@@ -59,6 +59,7 @@ describe('planning that goes on', () => {
       onProgress: () => undefined,
     })
     expect(plan.stopped).toBe(true)
+    expect(plan.mountings.length).toBeGreaterThan(0)
     expect(verifyClaims(works, plan).broken).toEqual([])
   })
 })

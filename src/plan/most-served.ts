@@ -4,11 +4,11 @@ import { optionFor } from './best-fit.ts'
 import type { Catalog } from './catalog.ts'
 import { type DrumModel, type Fillable, type Place, placeTakes } from './drum-model.ts'
 import type { TypeInstance } from './instance.ts'
-import { bulkCutUm, type Item } from './item.ts'
+import type { Item } from './item.ts'
 import type { LinearProgram, LinearProgramEngine, WholeLimit } from './linear-program.ts'
 import { LotRows } from './lot-rows.ts'
+import { MORE_THAN_WHOLE, PartsServed } from './parts-served.ts'
 import { layOut, type Pattern } from './pattern.ts'
-import { equalParts } from './plan-offers.ts'
 import type { Taken } from './stretch-fill.ts'
 
 const MICRO = 1e6
@@ -25,19 +25,21 @@ interface Way {
   stretches: Fillable[]
 }
 
-/** So many of a kind of piece in a stretch, as a column of the program. */
-interface Choice {
-  column: number
+/** A stretch of a drum that is mounted and divided so. */
+interface Spot {
   way: Way
   stretch: number
-  /** Of each piece. */
-  parts: number
+}
+
+/** So many of a kind of piece in a stretch, as a column of the program. */
+interface Choice extends Spot {
+  column: number
   taken: Omit<Taken, 'count'>
 }
 
 export interface MostServed {
   patterns: Pattern[]
-  /** Whether the library says that nothing of this kind serves more: pieces full, at their shortest or in equal parts side by side. */
+  /** Whether the library says that nothing of this kind serves more: pieces full, at their shortest or in parts. */
   best: boolean
   /** A measure of work. */
   work: number
@@ -71,9 +73,11 @@ class ServiceProgram {
   readonly #rules: CutRules
   readonly #lp: LinearProgram
   readonly #choices: Choice[] = []
+  /** By item, of those that may come in parts. */
+  readonly #parts = new Map<number, PartsServed<Spot>>()
   readonly #lotRows: LotRows
-  /** Columns that say how a drum is mounted, where there is more than one way. */
-  readonly #mounted: number[] = []
+  /** Columns that say how a drum is mounted, where there is more than one way, and that a piece in parts is left. */
+  readonly #whole: number[] = []
 
   constructor(instance: TypeInstance, rules: CutRules, lp: LinearProgram) {
     this.#instance = instance
@@ -90,19 +94,24 @@ class ServiceProgram {
 
   solve(limit: WholeLimit): ReturnType<LinearProgram['solveWhole']> {
     const choices = this.#choices.map((c) => c.column)
-    return this.#lp.solveWhole([...choices, ...this.#mounted, ...this.#lotRows.columns], limit)
+    const parts = [...this.#parts.values()].flatMap((p) => p.wholeColumns)
+    return this.#lp.solveWhole([...choices, ...parts, ...this.#whole, ...this.#lotRows.columns], limit)
   }
 
   patterns(catalog: Catalog, values: Float64Array): Pattern[] {
     const { drums, items } = this.#instance
     const chosen = new Map<Way, Taken[][]>()
-    for (const { column, way, stretch, parts, taken } of this.#choices) {
-      const count = parts * Math.round(values[column]!)
-      if (count === 0) continue
+    const take = ({ way, stretch }: Spot, taken: Taken[]) => {
       const all = chosen.get(way) ?? way.stretches.map(() => [])
-      all[stretch]!.push({ ...taken, count })
+      all[stretch]!.push(...taken)
       chosen.set(way, all)
     }
+    for (const { column, taken, ...spot } of this.#choices) {
+      const count = Math.round(values[column]!)
+      if (count > 0) take(spot, [{ ...taken, count }])
+    }
+    for (const parts of this.#parts.values())
+      for (const { where, taken } of parts.cutBy(values)) take(where, taken)
     return [...chosen].flatMap(([{ drum, place, division, stretches }, taken]) => {
       const pattern = layOut(catalog, items, drums[drum]!, drum, place, division, within(taken, stretches))
       return pattern ? [pattern] : []
@@ -115,9 +124,18 @@ class ServiceProgram {
 
   /** A row for the pieces of an item, those that are left among them; its number. */
   #addDemand(item: Item): number {
-    const row = this.#lp.addRow(item.demand, item.demand)
-    for (const { weightMicro, pieces } of item.tiers)
-      this.#lp.addColumn(weightMicro / MICRO, 0, pieces, [row], [1])
+    const lp = this.#lp
+    if (!inParts(item)) {
+      const row = lp.addRow(item.demand, item.demand)
+      for (const { weightMicro, pieces } of item.tiers)
+        lp.addColumn(weightMicro / MICRO, 0, pieces, [row], [1])
+      return row
+    }
+    // a piece that came in part only would be none
+    const row = lp.addRow(MORE_THAN_WHOLE, Number.POSITIVE_INFINITY)
+    for (const { weightMicro } of item.tiers)
+      this.#whole.push(lp.addColumn(weightMicro / MICRO, 0, 1, [row], [MORE_THAN_WHOLE]))
+    this.#parts.set(item.index, new PartsServed(item, lp, this.#rules, row))
     return row
   }
 
@@ -128,50 +146,52 @@ class ServiceProgram {
       return { first, last, lengthM, row: lp.addRow(Number.NEGATIVE_INFINITY, one === null ? lengthM : 0) }
     })
     if (one !== null)
-      this.#mounted.push(
+      this.#whole.push(
         lp.addColumn(0, 0, 1, [one, ...runs.map((r) => r.row)], [1, ...runs.map((r) => -r.lengthM)]),
       )
+    const { lot } = model.usable.drum
     for (const item of this.#instance.items) {
-      for (const { option, parts, cutUm, costEur } of cuttingsOf(item, place, this.#rules)) {
-        const { group } = item.options[option]!
-        for (const [stretch, { fromUm, toUm, allowed }] of way.stretches.entries()) {
-          const most = Math.min(item.demand, Math.floor((toUm - fromUm) / (parts * cutUm)))
-          if (!allowed[item.index] || most === 0) continue
-          const within = runs.filter((r) => r.first <= stretch && r.last >= stretch)
-          const at = [demandRows[item.index]!, ...within.map((r) => r.row)]
-          const values = [1, ...within.map(() => (parts * cutUm) / MICRO)]
-          this.#lotRows.enter(item.index, model.usable.drum.lot, 1, at, values)
-          const column = lp.addColumn(costEur, 0, most, at, values)
-          const taken = { item: item.index, option, group, cutUm }
-          this.#choices.push({ column, way, stretch, parts, taken })
+      const parts = this.#parts.get(item.index)
+      const cuttings = parts ? [] : cuttingsOf(item, place)
+      for (const [stretch, open] of way.stretches.entries()) {
+        if (!open.allowed[item.index]) continue
+        const lengthRows = runs.filter((r) => r.first <= stretch && r.last >= stretch).map((r) => r.row)
+        const enter = (amount: number, rows: number[], values: number[]) =>
+          this.#lotRows.enter(item.index, lot, amount, rows, values)
+        parts?.add({ way, stretch }, { place, stretch: open, lengthRows, enter })
+        for (const { option, cutUm, costEur } of cuttings) {
+          const most = Math.min(item.demand, Math.floor((open.toUm - open.fromUm) / cutUm))
+          if (most === 0) continue
+          const at = [demandRows[item.index]!, ...lengthRows]
+          const values = [1, ...lengthRows.map(() => cutUm / MICRO)]
+          enter(1, at, values)
+          const taken = { item: item.index, option, group: item.options[option]!.group, cutUm }
+          this.#choices.push({ column: lp.addColumn(costEur, 0, most, at, values), way, stretch, taken })
         }
       }
     }
   }
 }
 
-/** One way to cut a piece at a place: in full, at its shortest, or in equal parts. */
+/** One way to cut a piece at a place: in full, or at its shortest. */
 interface Cutting {
   option: number
-  parts: number
   cutUm: LengthUm
   costEur: number
 }
 
-function cuttingsOf(item: Item, place: Place, { lengthGuardRatio, pieceTrimUm }: CutRules): Cutting[] {
+function cuttingsOf(item: Item, place: Place): Cutting[] {
   const cuttings: Cutting[] = []
   const full = optionFor(item, [place])
-  if (full) cuttings.push({ option: full.option, parts: 1, cutUm: item.cutUm, costEur: 0 })
+  if (full) cuttings.push({ option: full.option, cutUm: item.cutUm, costEur: 0 })
   const short = item.shortest && optionFor(item, [place], item.shortest.declaredUm)
-  if (short)
-    cuttings.push({ option: short.option, parts: 1, cutUm: item.shortest!.cutUm, costEur: SHORTEST_EUR })
-  const options = [...item.options.entries()].filter(([, o]) => placeTakes(place, item, o.putup))
-  const equal = equalParts(item, options, item.declaredUm, item.split?.maxParts ?? 1)
-  if (equal) {
-    const cutUm = bulkCutUm(equal.eachUm, lengthGuardRatio, pieceTrimUm)
-    cuttings.push({ option: equal.option, parts: equal.count, cutUm, costEur: 0 })
-  }
+  if (short) cuttings.push({ option: short.option, cutUm: item.shortest!.cutUm, costEur: SHORTEST_EUR })
   return cuttings
+}
+
+/** Whether it is one piece that may come in several parts; many alike are not followed one by one, and come whole. */
+function inParts(item: Item): item is Item & { split: NonNullable<Item['split']> } {
+  return item.split !== null && item.split.maxParts > 1 && item.demand === 1
 }
 
 /** Ways to mount a drum, without those that let in nothing that another does not. */

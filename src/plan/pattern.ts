@@ -39,7 +39,7 @@ export interface Pattern {
 }
 
 /** What is cut of a drum at a place, before it is priced. */
-type Cut = Pick<Pattern, 'place' | 'division' | 'taken'>
+export type Cut = Pick<Pattern, 'place' | 'division' | 'taken'>
 
 /** Pieces alike, one after the other. */
 interface Run {

@@ -106,10 +106,12 @@ export class PieceMove {
     for (const { drum, standing } of this.drums) {
       const model = drums[drum]!
       if (isEmpty(standing.taken)) {
-        standing.costMicro = 0
+        standing.costMicro = this.#now.changeMicro(drum, standing)
         standing.place = placeOf(model.places.length, standing.place)
         this.emptied(drum, 0)
-      } else standing.costMicro = layOutCost(this.#catalog, items, model, standing)
+      } else
+        standing.costMicro =
+          layOutCost(this.#catalog, items, model, standing) + this.#now.changeMicro(drum, standing)
     }
   }
 

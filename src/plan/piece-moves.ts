@@ -2,7 +2,7 @@ import type { Catalog } from './catalog.ts'
 import type { TypeInstance } from './instance.ts'
 import type { Pattern } from './pattern.ts'
 import { copyOf, NOT_SERVED, PieceMove, type Spot } from './piece-move.ts'
-import { isEmpty, type Standing, Standings } from './piece-standings.ts'
+import { isEmpty, type Standing, Standings, type Staying } from './piece-standings.ts'
 import type { Random } from './random.ts'
 import type { Taken } from './stretch-fill.ts'
 import type { TypeSolution } from './type-solution.ts'
@@ -10,6 +10,8 @@ import type { TypeSolution } from './type-solution.ts'
 /** At first a change may cost up to about this share of a mounting; at last a fiftieth of that. */
 const WARM_SHARE = 1 / 6
 const COLD = 0.02
+/** A plan that is to stay as far as may be is not melted first: so much of the cooling is left out. A tuned figure. */
+const COOLED = 0.5
 /** Shares of the moves: a whole put-up at once, all copies of a piece at once; and how often pieces come back in exchange. */
 const WHOLE_PUTUP = 0.25
 const ALL_COPIES = 0.6
@@ -41,14 +43,18 @@ export class PieceMoves {
   readonly #random: Random
   readonly #warmMicro: number
   readonly #now: Standings
+  /** Share of the cooling that is left out. */
+  readonly #cooled: number
   /** Moves tried so far: a measure of work. */
   work = 0
 
-  constructor(catalog: Catalog, instance: TypeInstance, random: Random) {
+  /** `staying`: mountings that count where they do not stay; null where none do. */
+  constructor(catalog: Catalog, instance: TypeInstance, random: Random, staying: Staying | null = null) {
     this.#catalog = catalog
     this.#instance = instance
     this.#random = random
-    this.#now = new Standings(catalog, instance)
+    this.#now = new Standings(catalog, instance, staying)
+    this.#cooled = staying ? COOLED : 0
     const mounts = instance.drums.map((d) => Math.min(...d.places.map((p) => p.mountMicro)))
     this.#warmMicro = (mounts.reduce((a, b) => a + b, 0) / Math.max(1, mounts.length)) * WARM_SHARE
   }
@@ -74,7 +80,8 @@ export class PieceMoves {
       const move = this.#draw()
       if (!move) continue
       const moreMicro = now.differenceMicro(move.drums, move.missing)
-      const warmMicro = this.#warmMicro * COLD ** Math.min(gone, n / moves)
+      const cooled = this.#cooled + (1 - this.#cooled) * Math.min(gone, n / moves)
+      const warmMicro = this.#warmMicro * COLD ** cooled
       if (moreMicro > 0 && this.#random() >= Math.exp(-moreMicro / warmMicro)) continue
       now.change(move.drums, move.missing)
       costMicro += moreMicro

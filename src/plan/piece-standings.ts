@@ -2,7 +2,7 @@ import type { LengthUm } from '../quantity/length.ts'
 import type { MicroEur } from '../quantity/money.ts'
 import type { Catalog } from './catalog.ts'
 import type { TypeInstance } from './instance.ts'
-import { layOut, type Pattern, takenUm } from './pattern.ts'
+import { type Cut, layOut, type Pattern, takenUm } from './pattern.ts'
 import type { Taken } from './stretch-fill.ts'
 import { type TypeSolution, unservedOf } from './type-solution.ts'
 
@@ -13,7 +13,7 @@ export interface Standing {
   taken: Taken[][]
   /** Length that is taken of each stretch. */
   lengthsUm: LengthUm[]
-  /** 0 where nothing is taken. */
+  /** With what it counts that the drum is not as it was. */
   costMicro: MicroEur
 }
 
@@ -21,6 +21,14 @@ export interface Standing {
 export interface Changed {
   drum: number
   standing: Standing
+}
+
+/** Mountings of an old plan that are to stay as far as may be, by drum, and what each counts that does not. */
+export interface Staying {
+  patterns: ReadonlyMap<number, Pattern>
+  /** Drums that cannot stay as they were, whatever becomes of them. */
+  broken: ReadonlySet<number>
+  changeMicro: MicroEur
 }
 
 /** Service comes first: a euro unserved weighs more than any saving that leaving it unserved could bring. */
@@ -37,13 +45,16 @@ export class Standings {
   readonly #mounted: number[]
   /** How many kinds of pieces of a lot group come from each lot, where any do. */
   readonly #lots = new Map<string, Map<string, number>>()
+  readonly #staying: Staying | null
+  #from: ReadonlyMap<number, Pattern> = new Map()
   drums: Standing[] = []
   missing: Taken[] = []
   /** What the lines in use cost, and what is missing. */
   #besideMicro: MicroEur = 0
 
-  constructor(catalog: Catalog, instance: TypeInstance) {
+  constructor(catalog: Catalog, instance: TypeInstance, staying: Staying | null) {
     this.#catalog = catalog
+    this.#staying = staying
     this.#instance = instance
     const lines = [...instance.lineFixed.keys()]
     this.#fixedMicro = [...instance.lineFixed.values()]
@@ -54,12 +65,15 @@ export class Standings {
   /** As a plan has it. */
   begin(from: TypeSolution): void {
     const { drums, items } = this.#instance
+    this.#from = new Map(from.patterns.map((p) => [p.drum, p]))
     this.drums = drums.map((model, d) => {
-      const pattern = from.patterns.find((p) => p.drum === d)
+      const pattern = this.#from.get(d)
       const division = pattern?.division ?? 0
       const taken = model.divisions[division]!.map((_, s) => [...(pattern?.taken[s] ?? [])])
       const lengthsUm = taken.map((of) => takenUm(items, of))
-      return { place: pattern?.place ?? 0, division, taken, lengthsUm, costMicro: pattern?.costMicro ?? 0 }
+      const cut = { place: pattern?.place ?? 0, division, taken }
+      const costMicro = (pattern?.costMicro ?? 0) + this.changeMicro(d, cut)
+      return { ...cut, lengthsUm, costMicro }
     })
     this.#mounted.fill(0)
     this.#lots.clear()
@@ -77,6 +91,14 @@ export class Standings {
 
   get costMicro(): MicroEur {
     return this.drums.reduce((sum, s) => sum + s.costMicro, this.#besideMicro)
+  }
+
+  /** What it counts that a drum is not as it was. */
+  changeMicro(drum: number, cut: Cut): MicroEur {
+    const staying = this.#staying
+    if (!staying || staying.broken.has(drum)) return 0
+    const old = staying.patterns.get(drum)
+    return (old ? isSameCut(old, cut) : isEmpty(cut.taken)) ? 0 : staying.changeMicro
   }
 
   /** What these drums and what is missing would cost more than now. */
@@ -102,9 +124,12 @@ export class Standings {
     this.#besideMicro = this.#beside(this.#mounted, missing)
   }
 
+  /** A drum that is as the plan had it is the very pattern. */
   patternsOf(drums: Standing[]): Pattern[] {
     const { items, drums: models } = this.#instance
     return drums.flatMap(({ place, division, taken }, d) => {
+      const old = this.#from.get(d)
+      if (old && isSameCut(old, { place, division, taken })) return [old]
       const pattern = layOut(this.#catalog, items, models[d]!, d, place, division, taken)
       return pattern ? [pattern] : []
     })
@@ -151,6 +176,23 @@ export class Standings {
     }
     return sum
   }
+}
+
+/** Whether the same is cut in the same way, in whatever order it was taken. */
+function isSameCut(a: Cut, b: Cut): boolean {
+  if (a.place !== b.place || a.division !== b.division) return false
+  // a pattern may end with the last stretch that something is taken from
+  for (let s = Math.max(a.taken.length, b.taken.length) - 1; s >= 0; s--) {
+    const of = a.taken[s] ?? []
+    const other = b.taken[s] ?? []
+    if (of.length !== other.length) return false
+    if (!of.every((t) => other.some((u) => isSameTaken(t, u)))) return false
+  }
+  return true
+}
+
+function isSameTaken(a: Taken, b: Taken): boolean {
+  return a.item === b.item && a.option === b.option && a.cutUm === b.cutUm && a.count === b.count
 }
 
 export function isEmpty(taken: Taken[][]): boolean {

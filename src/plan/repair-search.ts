@@ -86,7 +86,11 @@ export class RepairSearch {
   /** Pieces moved one by one, from the best so far: taken where that is worth the mountings it changes. */
   #movePieces(moves: number, late: () => boolean): void {
     const { catalog, instance, random } = this.#planner.search
-    const pieces = new PieceMoves(catalog, instance, random)
+    const pieces = new PieceMoves(catalog, instance, random, {
+      patterns: new Map(this.#start.map((p) => [p.drum, p])),
+      broken: this.#broken,
+      changeMicro: this.#changeMicro,
+    })
     this.offer(this.#solution(pieces.run(this.best.solution, moves, late)))
   }
 

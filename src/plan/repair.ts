@@ -20,7 +20,7 @@ export const REPAIR_EFFORT: RepairEffort = {
   tries: 40,
   work: 2_500,
   widest: 1,
-  moves: 6_000,
+  moves: 30_000,
   turns: 0,
   changeMicro: 3_000_000,
 }

@@ -203,7 +203,7 @@ export class TypePlanner {
     this.#search.consider(found.patterns)
     const { best } = this.#search
     if (!best) return
-    if (found.best && !this.#partsMissing(best)) {
+    if (found.best && !this.#manyMissing(best)) {
       this.#leastUnservedMicro = best.unservedMicro
       // what it says is not proven, and nothing else would ask for a proof once the type is not short
       this.#proveService(best, clock.late)
@@ -211,9 +211,9 @@ export class TypePlanner {
     if (best.unservedMicro !== serves) this.#walkOn(best, clock)
   }
 
-  /** Of pieces that may come in parts the library was asked only for some. */
-  #partsMissing({ missing }: TypeSolution): boolean {
-    return this.instance.items.some((i) => (i.split?.maxParts ?? 1) > 1 && missing[i.index]! > 0)
+  /** Of pieces in parts that are too many to be followed one by one the library was asked only for whole ones. */
+  #manyMissing({ missing }: TypeSolution): boolean {
+    return this.instance.items.some((i) => i.loose && missing[i.index]! > 0)
   }
 
   /** Bound or search: the search soon finds little more, the bound goes on rising. */

@@ -27,8 +27,6 @@ describe('what serves most', () => {
     let short = 0
     for (let seed = start; seed < start + PER_TEST; seed++) {
       const works = tinyWorks(seed)
-      // the program asks for pieces in one length only
-      if (works.orders.some((o) => !o.singleLength)) continue
       const all = bestOfAll(works).verdict.unservedMicro
       const { best, unservedMicro } = await served(works)
       expect(best, works.folder).toBe(true)

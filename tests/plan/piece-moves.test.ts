@@ -62,14 +62,29 @@ describe('walks by moves of pieces', () => {
     expect(costs[1]).toBeLessThan(costs[0]!)
   })
 
+  it('leave mountings that are to stay as they were, the very same, where a change counts for more than it brings', () => {
+    const changedAt = (changeMicro: number) =>
+      types.reduce((sum, type) => {
+        const random = seededRandom(3)
+        const first = new TypeSearch(catalog, type, random).sweep(0.5, () => false)
+        const patterns = new Map(first.patterns.map((p) => [p.drum, p]))
+        const staying = { patterns, broken: new Set<number>(), changeMicro }
+        const then = new PieceMoves(catalog, type, random, staying).run(first, 5_000, () => false)
+        return sum + then.filter((p) => !first.patterns.includes(p)).length
+      }, 0)
+    // a million euro
+    expect(changedAt(1e12)).toBe(0)
+    expect(changedAt(0)).toBeGreaterThan(0)
+  })
+
   it('keep count of lines and lots: from plan to plan, and to none, all stands as if begun there', () => {
     let lotsAsked = 0
     for (const type of types) {
       const { first, then } = walked(type, 5)
-      const changed = new Standings(catalog, type)
+      const changed = new Standings(catalog, type, null)
       changed.begin(first)
       for (const plan of [then, solutionOf(type, []), first]) {
-        const begun = new Standings(catalog, type)
+        const begun = new Standings(catalog, type, null)
         begun.begin(plan)
         const changes = begun.drums.map((standing, drum) => ({ drum, standing }))
         const beforeMicro = changed.costMicro

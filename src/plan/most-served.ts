@@ -7,7 +7,7 @@ import type { TypeInstance } from './instance.ts'
 import type { Item } from './item.ts'
 import type { LinearProgram, LinearProgramEngine, WholeLimit } from './linear-program.ts'
 import { LotRows } from './lot-rows.ts'
-import { MORE_THAN_WHOLE, PartsServed } from './parts-served.ts'
+import { inParts, MORE_THAN_WHOLE, PartsServed } from './parts-served.ts'
 import { layOut, type Pattern } from './pattern.ts'
 import type { Taken } from './stretch-fill.ts'
 
@@ -101,14 +101,14 @@ class ServiceProgram {
   patterns(catalog: Catalog, values: Float64Array): Pattern[] {
     const { drums, items } = this.#instance
     const chosen = new Map<Way, Taken[][]>()
-    const take = ({ way, stretch }: Spot, taken: Taken[]) => {
+    const take = ({ way, stretch }: Spot, taken: Taken) => {
       const all = chosen.get(way) ?? way.stretches.map(() => [])
-      all[stretch]!.push(...taken)
+      all[stretch]!.push(taken)
       chosen.set(way, all)
     }
     for (const { column, taken, ...spot } of this.#choices) {
       const count = Math.round(values[column]!)
-      if (count > 0) take(spot, [{ ...taken, count }])
+      if (count > 0) take(spot, { ...taken, count })
     }
     for (const parts of this.#parts.values())
       for (const { where, taken } of parts.cutBy(values)) take(where, taken)
@@ -125,17 +125,15 @@ class ServiceProgram {
   /** A row for the pieces of an item, those that are left among them; its number. */
   #addDemand(item: Item): number {
     const lp = this.#lp
-    if (!inParts(item)) {
-      const row = lp.addRow(item.demand, item.demand)
-      for (const { weightMicro, pieces } of item.tiers)
-        lp.addColumn(weightMicro / MICRO, 0, pieces, [row], [1])
-      return row
+    const parts = inParts(item)
+    const one = parts ? MORE_THAN_WHOLE : 1
+    const row = lp.addRow(item.demand * one, parts ? Number.POSITIVE_INFINITY : item.demand)
+    for (const { weightMicro, pieces } of item.tiers) {
+      const left = lp.addColumn(weightMicro / MICRO, 0, pieces, [row], [one])
+      // a piece that came in part only would be none
+      if (parts) this.#whole.push(left)
     }
-    // a piece that came in part only would be none
-    const row = lp.addRow(MORE_THAN_WHOLE, Number.POSITIVE_INFINITY)
-    for (const { weightMicro } of item.tiers)
-      this.#whole.push(lp.addColumn(weightMicro / MICRO, 0, 1, [row], [MORE_THAN_WHOLE]))
-    this.#parts.set(item.index, new PartsServed(item, lp, this.#rules, row))
+    if (parts) this.#parts.set(item.index, new PartsServed(item, lp, this.#rules, row))
     return row
   }
 
@@ -187,11 +185,6 @@ function cuttingsOf(item: Item, place: Place): Cutting[] {
   const short = item.shortest && optionFor(item, [place], item.shortest.declaredUm)
   if (short) cuttings.push({ option: short.option, cutUm: item.shortest!.cutUm, costEur: SHORTEST_EUR })
   return cuttings
-}
-
-/** Whether it is one piece that may come in several parts; many alike are not followed one by one, and come whole. */
-function inParts(item: Item): item is Item & { split: NonNullable<Item['split']> } {
-  return item.split !== null && item.split.maxParts > 1 && item.demand === 1
 }
 
 /** Ways to mount a drum, without those that let in nothing that another does not. */

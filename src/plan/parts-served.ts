@@ -10,6 +10,13 @@ const MICRO = 1e6
 /** The library keeps to its rows only to a millionth: a piece in parts is asked for with so much more of it, which is then left off. */
 export const MORE_THAN_WHOLE = 1 + 2e-6
 
+type ItemInParts = Item & { split: NonNullable<Item['split']> }
+
+/** Whether it may come in several parts: then it is one piece, since each of an order line is an item of its own. */
+export function inParts(item: Item): item is ItemInParts {
+  return item.split !== null && item.split.maxParts > 1
+}
+
 /** Where parts of a piece may lie. */
 export interface PartsPlace {
   place: Place
@@ -28,27 +35,22 @@ interface Parts<Where> {
   length: number
 }
 
-/** What a solution cuts of a piece in a stretch. */
-export interface CutParts<Where> {
+/** A part that a solution cuts. */
+interface CutPart<Where> {
   where: Where
-  taken: Taken[]
+  taken: Taken
 }
 
 /** A piece that may come in parts, in the program of what serves most: how many parts in each stretch, and how long they are together. */
 export class PartsServed<Where> {
-  readonly #item: Item & { split: NonNullable<Item['split']> }
+  readonly #item: ItemInParts
   readonly #lp: LinearProgram
   readonly #rules: CutRules
   readonly #demandRow: number
   readonly #partsRow: number
   readonly #parts: Parts<Where>[] = []
 
-  constructor(
-    item: Item & { split: NonNullable<Item['split']> },
-    lp: LinearProgram,
-    rules: CutRules,
-    demandRow: number,
-  ) {
+  constructor(item: ItemInParts, lp: LinearProgram, rules: CutRules, demandRow: number) {
     this.#item = item
     this.#lp = lp
     this.#rules = rules
@@ -92,7 +94,7 @@ export class PartsServed<Where> {
   }
 
   /** The parts of a solution, none longer than together they must be. */
-  cutBy(values: Float64Array): CutParts<Where>[] {
+  cutBy(values: Float64Array): CutPart<Where>[] {
     const { index, split, declaredUm, options } = this.#item
     const { lengthGuardRatio, pieceTrimUm } = this.#rules
     const declaredOf = (cutUm: LengthUm) => declaredOfCutUm(cutUm, lengthGuardRatio, pieceTrimUm)
@@ -111,7 +113,7 @@ export class PartsServed<Where> {
     }
     return cut.map(({ where, option, group, declaredUm: um }) => ({
       where,
-      taken: [{ item: index, option, group, count: 1, cutUm: this.#cutUm(um) }],
+      taken: { item: index, option, group, count: 1, cutUm: this.#cutUm(um) },
     }))
   }
 

@@ -115,7 +115,7 @@ function partOffer(
  * Equal parts, as few as may be, of a piece that no put-up holds whole: side by side in one stretch, where nothing else calls for
  * this length or that. null where a put-up holds it, or its parts would be too many or too short.
  */
-export function equalParts(
+function equalParts(
   item: Item,
   options: [number, PutupOption][],
   missingUm: LengthUm,

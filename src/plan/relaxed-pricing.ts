@@ -185,6 +185,7 @@ export class RelaxedPricer {
     return best
   }
 
+  /** Whether a guess does not look at it this time, which is then counted. */
   #passesOver(known: Known): boolean {
     return this.#nearest && known.below && known.passedOver++ < PASSED_OVER
   }

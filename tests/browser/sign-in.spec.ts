@@ -146,7 +146,8 @@ test('a session has its time without the network too, and nothing that is record
     localStorage.setItem('lastmetre.me', JSON.stringify({ ...kept, untilMs: Date.now() - 1 }))
   })
   await page.reload()
-  await expect(page.getByText(`The session of ${LINE.account} has ended.`)).toBeVisible()
+  // whose it was is said where their things are kept behind it: not where the old page noticed while it was left
+  await expect(page.getByRole('heading', { level: 1 })).toContainText('who is at this station')
   await signInOn(page, LINE)
   await page.getByRole('button', { name: `Go on as ${LINE.account} without the server` }).click()
   await expect(page.getByText(`${LINE.account} · PIN not looked at yet`)).toBeVisible()

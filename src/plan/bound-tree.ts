@@ -4,7 +4,7 @@ import { type Branching, freeBranching } from './branching.ts'
 import type { Catalog } from './catalog.ts'
 import { countPrices } from './count-prices.ts'
 import type { Duals } from './duals.ts'
-import type { TypeInstance } from './instance.ts'
+import { hasFewDrums, type TypeInstance } from './instance.ts'
 import { leastTakenUm, withLeastTaken } from './least-taken.ts'
 import { likelyPrices } from './likely-prices.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
@@ -14,15 +14,14 @@ import { type Effort, RelaxedPricer } from './relaxed-pricing.ts'
 import { settled } from './settled-prices.ts'
 import { splitsOf } from './split.ts'
 
-const FEW_DRUMS = 10
 const NONE = Number.NEGATIVE_INFINITY
 
 /**
  * Efforts for one drum, each finer than the one before: less where there are many drums. The first gives a bound soon and prices
  * to go on with; nothing is split before the second. A node that can be split no further is looked at more finely.
  */
-function effortsFor(drums: number): Effort[] {
-  return drums <= FEW_DRUMS
+function effortsFor(instance: TypeInstance): Effort[] {
+  return hasFewDrums(instance)
     ? [
         { cells: 400, nodes: 1 },
         { cells: 2048, nodes: 8 },
@@ -103,7 +102,7 @@ export class BoundTree {
     this.#seed = seed
     this.#unservedMicro = unservedMicro
     this.#leastUm = leastTakenUm(instance.items, unservedMicro + AS_MUCH_MICRO)
-    this.#efforts = effortsFor(instance.drums.length)
+    this.#efforts = effortsFor(instance)
     this.#master = this.#newMaster()
   }
 
@@ -141,7 +140,7 @@ export class BoundTree {
     this.#open.sort((a, b) => a.boundMicro - b.boundMicro)
     const top = this.#open[0]!
     if (top.boundMicro >= planMicro - NEAR_MICRO || !top.children) return false
-    if (!this.#guesser && top.centre && this.#instance.drums.length > FEW_DRUMS) {
+    if (!this.#guesser && top.centre && !hasFewDrums(this.#instance)) {
       this.#guess(top, top.centre, planMicro, over)
       return true
     }

@@ -16,6 +16,13 @@ export interface TypeInstance {
   hopeless: Set<string>
 }
 
+/** Work grows with every drum, so that with more of them search and proof go other ways. A tuned figure. */
+const FEW_DRUMS = 10
+
+export function hasFewDrums({ drums }: TypeInstance): boolean {
+  return drums.length <= FEW_DRUMS
+}
+
 /** The instances of a works, one for each cable that is ordered; a change of cable on a line is all that joins them. */
 export function typeInstances(catalog: Catalog): TypeInstance[] {
   const ordered = new Set(catalog.input.orders.map((o) => o.cable))

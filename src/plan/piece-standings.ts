@@ -124,12 +124,12 @@ export class Standings {
     this.#besideMicro = this.#beside(this.#mounted, missing)
   }
 
-  /** A drum that is as the plan had it is the very pattern. */
+  /** A drum that is as the plan had it, or as it is to stay, is the very pattern. */
   patternsOf(drums: Standing[]): Pattern[] {
     const { items, drums: models } = this.#instance
     return drums.flatMap(({ place, division, taken }, d) => {
-      const old = this.#from.get(d)
-      if (old && isSameCut(old, { place, division, taken })) return [old]
+      for (const known of [this.#from.get(d), this.#staying?.patterns.get(d)])
+        if (known && isSameCut(known, { place, division, taken })) return [known]
       const pattern = layOut(this.#catalog, items, models[d]!, d, place, division, taken)
       return pattern ? [pattern] : []
     })

@@ -18,7 +18,7 @@ export interface Effort {
 /** A grid so much coarser, but of no fewer cells, is mostly good enough to see that something is not good enough. */
 const COARSER = 8
 const LEAST_CELLS = 100
-/** A guess passes over what was not good enough so many times before it looks at it again. */
+/** A guess passes over what was not good enough so many times before it looks at it again. A tuned figure. */
 const PASSED_OVER = 2
 /** Tables of rests kept for one drum. */
 const MOST_WORTHS = 24

@@ -1,7 +1,7 @@
 import type { MicroEur } from '../quantity/money.ts'
 import { BoundTree, type TurnClock } from './bound-tree.ts'
 import type { Catalog } from './catalog.ts'
-import type { TypeInstance } from './instance.ts'
+import { hasFewDrums, type TypeInstance } from './instance.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
 import { LongBound } from './long-bound.ts'
 import type { Deal } from './long-branch.ts'
@@ -9,8 +9,6 @@ import { LongPieces } from './long-pieces.ts'
 import type { Pattern } from './pattern.ts'
 import { MOST_PUTUPS } from './putup-bits.ts'
 
-/** Drums up to which long pieces are given out whole: the work grows with every drum, and the gain shrinks. */
-const FEW_DRUMS = 10
 /** Share of what is left to prove that is hardly a gain: then another way is tried. */
 const HARDLY = 0.03
 /** Choices of long pieces that length is counted in. */
@@ -150,9 +148,9 @@ export class TypeBound {
     return longUm < MOSTLY * allUm ? [tree, long] : [long, tree]
   }
 
+  /** With many drums giving out long pieces whole would take far longer than it is worth. */
   #fewEnough(): boolean {
-    const { items, drums } = this.#instance
-    const putups = items.flatMap((i) => i.options.map((o) => o.group))
-    return drums.length <= FEW_DRUMS && putups.every((p) => p < MOST_PUTUPS)
+    const putups = this.#instance.items.flatMap((i) => i.options.map((o) => o.group))
+    return hasFewDrums(this.#instance) && putups.every((p) => p < MOST_PUTUPS)
   }
 }

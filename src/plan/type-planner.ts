@@ -1,7 +1,7 @@
 import type { MicroEur } from '../quantity/money.ts'
 import type { TurnClock } from './bound-tree.ts'
 import type { Catalog } from './catalog.ts'
-import type { TypeInstance } from './instance.ts'
+import { hasFewDrums, type TypeInstance } from './instance.ts'
 import type { LinearProgramEngine } from './linear-program.ts'
 import { mostServed } from './most-served.ts'
 import { PieceMoves } from './piece-moves.ts'
@@ -22,8 +22,6 @@ export interface TypeResult {
 
 const FIRST_BIAS = 0.5
 const FURTHER_BIASES = [0, 1.5]
-/** With few drums plans are soon begun from nothing, so that there are more of them at first. */
-const FEW_DRUMS = 10
 /** So many moves of pieces take about as long as filling one stretch. */
 const MOVES_A_UNIT = 100
 /** Moves of pieces in one walk: many short walks find more than one long one. */
@@ -143,7 +141,7 @@ export class TypePlanner {
   }
 
   get #many(): boolean {
-    return this.instance.drums.length > FEW_DRUMS
+    return !hasFewDrums(this.instance)
   }
 
   /** How far the cost of the plan and its bound lie apart. */

@@ -57,9 +57,10 @@ export function floorRoutes(desks: FloorDesks): FastifyPluginAsyncZod {
       },
       async (request): Promise<FloorView> => {
         const { line } = request.query
+        // a repair that is said to be done is then in the board that is looked at after it
+        const { repair } = repairs
         const found = await boardOf(line)
         const newerPlanId = await board.newerPlanId(found)
-        const { repair } = repairs
         const printer = labels.printerOf(found.now.current, line)
         const doubts = labels.doubts(line)
         return floorView({ ...found, newerPlanId, repair, printer, doubts }, line)

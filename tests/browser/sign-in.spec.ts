@@ -171,6 +171,36 @@ test('a session has its time without the network too, and nothing that is record
   expect(asides).toEqual([])
 })
 
+test('what is answered late about who was here does not undo a sign-in', async ({ page, server }) => {
+  await makeAccounts(page, server.url)
+  await page.goto('/line')
+  await expect(page.getByRole('heading', { level: 1 })).toContainText('who is at this station')
+  let answer = () => {}
+  const held = new Promise<void>((resolve) => {
+    answer = resolve
+  })
+  let asked = () => {}
+  const isAsked = new Promise<void>((resolve) => {
+    asked = resolve
+  })
+  await page.route('**/api/me', async (route) => {
+    const response = await route.fetch()
+    asked()
+    await held
+    await route.fulfill({ response })
+  })
+  await page.evaluate(() => window.dispatchEvent(new Event('online')))
+  await isAsked
+  await signInOn(page, LINE)
+  await expect(page.getByText(`${LINE.name} · line`)).toBeVisible()
+  const late = page.waitForResponse('**/api/me')
+  answer()
+  expect(await (await late).json()).toMatchObject({ account: null })
+  // as long as a screen needs to change
+  await page.waitForTimeout(500)
+  await expect(page.getByText(`${LINE.name} · line`)).toBeVisible()
+})
+
 test('a badge is scanned, the PIN given on the pad, and signing out leaves nothing', async ({
   page,
   server,

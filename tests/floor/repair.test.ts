@@ -1,8 +1,9 @@
-import { describe, expect, it } from 'vitest'
+import { describe, expect, it, onTestFinished, vi } from 'vitest'
 import type { CommandBody } from '../../src/ledger/command.ts'
 import type { Plan } from '../../src/plan/plan.ts'
 import type { PlanInput } from '../../src/plan/plan-input.ts'
 import { verifyPlan } from '../../src/plan/verify.ts'
+import { FloorBoard } from '../../src/server/floor-board.ts'
 import { ALONE } from '../../src/server/sharing.ts'
 import type { Interval, Mounting } from '../../src/strip/cut-plan.ts'
 import type { FloorRepair } from '../../src/works/floor-api.ts'
@@ -86,6 +87,18 @@ describe('the repair on the floor', () => {
     // what is shown goes on to be cut
     await hall.book(after.cuts[0]!.asShown)
     expect((await hall.view('RW-1')).repair).toMatchObject({ because: event.seq })
+  })
+
+  it('is not said to be done beside the cuts of before, though it ends while they are looked at', async () => {
+    const { hall } = await running()
+    onTestFinished(() => void vi.restoreAllMocks())
+    vi.spyOn(FloorBoard.prototype, 'newerPlanId').mockImplementationOnce(async () => {
+      const ended: FloorRepair = { ...hall.app.repairs.repair, state: 'done' }
+      vi.spyOn(hall.app.repairs, 'repair', 'get').mockReturnValue(ended)
+      return null
+    })
+    expect((await hall.view('RW-1')).repair.state).toBe('none')
+    expect((await hall.view('RW-1')).repair.state).toBe('done')
   })
 
   it('changes nothing where a fault lies in what stays anyway', async () => {

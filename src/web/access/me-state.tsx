@@ -1,4 +1,13 @@
-import { createContext, type ReactNode, useCallback, useContext, useEffect, useMemo, useState } from 'react'
+import {
+  createContext,
+  type ReactNode,
+  useCallback,
+  useContext,
+  useEffect,
+  useMemo,
+  useRef,
+  useState,
+} from 'react'
 import { type Deed, MAY, may, type Role } from '../../ledger/roles.ts'
 import { LOCAL_ACCOUNT, type Me } from '../../works/access-api.ts'
 import { ask, onSignInNeeded } from '../api.ts'
@@ -50,15 +59,22 @@ export function MeProvider({ children }: { children: ReactNode }) {
   const [me, setMe] = useState<Me | null>(keptPerson)
   const [holder, setHolder] = useState<string | null>(me?.account ?? null)
 
-  const take = useCallback((next: Me) => {
+  // what was asked before somebody signed in or out, and is answered after, says nothing any more
+  const asked = useRef(0)
+  const taken = useRef(0)
+
+  const take = useCallback((next: Me, at = ++asked.current) => {
+    if (at < taken.current) return
+    taken.current = at
     keepPerson(next)
     setMe(next)
     if (next.account !== null) setHolder(next.account)
   }, [])
   const refresh = useCallback(async () => {
+    const at = ++asked.current
     try {
       await paySignOut()
-      take(await ask<Me>('/api/me', { signal: AbortSignal.timeout(ASK_MS) }))
+      take(await ask<Me>('/api/me', { signal: AbortSignal.timeout(ASK_MS) }), at)
     } catch {
       // another page of this station may know better
       const kept = keptPerson()
@@ -76,6 +92,7 @@ export function MeProvider({ children }: { children: ReactNode }) {
     // without the server the session is ended as soon as it can be told; nobody records under it meanwhile
     oweSignOut()
     await paySignOut().catch(() => undefined)
+    taken.current = ++asked.current
     setHolder(null)
     setMe((before) => ({ ...SIGNED_OUT, readable: before?.readable ?? false }))
     keepPerson(SIGNED_OUT)
@@ -92,7 +109,7 @@ export function MeProvider({ children }: { children: ReactNode }) {
         <SignInPlace
           readable={me.readable}
           last={holder === LOCAL_ACCOUNT ? null : holder}
-          onSignedIn={take}
+          onSignedIn={(signedIn) => take(signedIn)}
         />
       )}
       {(!needed || holder !== null) && (

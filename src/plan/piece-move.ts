@@ -105,13 +105,11 @@ export class PieceMove {
     const { items, drums } = this.#instance
     for (const { drum, standing } of this.drums) {
       const model = drums[drum]!
-      if (isEmpty(standing.taken)) {
-        standing.costMicro = this.#now.changeMicro(drum, standing)
-        standing.place = placeOf(model.places.length, standing.place)
-        this.emptied(drum, 0)
-      } else
-        standing.costMicro =
-          layOutCost(this.#catalog, items, model, standing) + this.#now.changeMicro(drum, standing)
+      standing.costMicro =
+        layOutCost(this.#catalog, items, model, standing) + this.#now.changeMicro(drum, standing)
+      if (!isEmpty(standing.taken)) continue
+      standing.place = placeOf(model.places.length, standing.place)
+      this.emptied(drum, 0)
     }
   }
 

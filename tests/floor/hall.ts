@@ -3,6 +3,7 @@ import type { Command, CommandBody } from '../../src/ledger/command.ts'
 import type { LedgerEvent } from '../../src/ledger/event.ts'
 import type { Plan } from '../../src/plan/plan.ts'
 import type { PlanInput } from '../../src/plan/plan-input.ts'
+import type { LengthUm } from '../../src/quantity/length.ts'
 import { type App, buildApp } from '../../src/server/app.ts'
 import { readWholeFolder } from '../../src/server/kept-more.ts'
 import { loadWorks } from '../../src/server/load-works.ts'
@@ -43,6 +44,14 @@ export async function storePlan(db: Store): Promise<number> {
   const planId = await addPlan(db, row)
   await endPlan(db, planId, { state: 'done', planJson: JSON.stringify(plan), message: null })
   return planId
+}
+
+/** A fault that the spark tester finds at one place by the counter, and that has to be cut out. */
+export function faultAt(drum: string, atUm: LengthUm, line = 'RW-1'): CommandBody {
+  return {
+    ...{ kind: 'find-fault', drum, code: 'SPK', severity: 'cut_out', what: null, line },
+    ...{ signal: false, foundAt: null, place: { by: 'counter', fromUm: atUm, toUm: atUm } },
+  }
 }
 
 /** The server with the demo, a plan of it stored, and a station that books. */

@@ -4,7 +4,7 @@ import { hasCuts, type OpenMounting, type PlacedPlan, planNow } from '../../src/
 import { planStanding } from '../../src/ledger/repair-order.ts'
 import { seededRandom } from '../../src/plan/random.ts'
 import { Book } from './book.ts'
-import { demoPlan } from './hall.ts'
+import { demoPlan, faultAt } from './hall.ts'
 
 const { input, plan } = await demoPlan()
 
@@ -141,17 +141,7 @@ describe('what remains of a plan', () => {
     run.mount(found)
     const { fromUm, toUm } = found.intervals[1]!
     const midUm = Math.round((fromUm + toUm) / 2)
-    run.book.book({
-      ...{
-        kind: 'find-fault',
-        drum: found.drum,
-        code: 'SPK',
-        severity: 'cut_out',
-        what: null,
-        line: found.line,
-      },
-      ...{ signal: false, foundAt: null, place: { by: 'counter', fromUm: midUm, toUm: midUm } },
-    })
+    run.book.book(faultAt(found.drum, midUm, found.line))
     expect(run.standing().broken.map((b) => b.rule)).toContain('faults')
   })
 

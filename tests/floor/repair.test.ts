@@ -10,7 +10,7 @@ import type { FloorRepair } from '../../src/works/floor-api.ts'
 import { ask } from '../server/harness.ts'
 import { DEMO } from '../support/demo.ts'
 import { until } from '../support/until.ts'
-import { demoPlan, Hall } from './hall.ts'
+import { demoPlan, faultAt, Hall } from './hall.ts'
 
 /** The first drum of the plan that does is mounted on its line, and its first cut booked. */
 async function running(sharing = ALONE, does = (mounting: Mounting) => mounting.line === 'RW-1') {
@@ -52,27 +52,12 @@ function firstOf(body: CommandBody): CommandBody {
   return body.kind === 'cut-pieces' ? { ...body, pieces: body.pieces.slice(0, 1) } : body
 }
 
-function fault(drum: string, atUm: number, line = 'RW-1'): CommandBody {
-  return {
-    ...{
-      kind: 'find-fault',
-      drum,
-      code: 'SPK',
-      severity: 'cut_out',
-      what: null,
-      line,
-      signal: false,
-    },
-    ...{ foundAt: null, place: { by: 'counter', fromUm: atUm, toUm: atUm } },
-  }
-}
-
 describe('the repair on the floor', () => {
   it('leaves the running cut, plans the rest anew, and says what changed', async () => {
     const { hall, drum } = await running()
     const before = await hall.view('RW-1')
     const [cut, next] = before.cuts
-    const event = await hall.book(fault(drum, cut!.takenUm + 20_000_000 + Math.round(next!.takenUm / 2)))
+    const event = await hall.book(faultAt(drum, cut!.takenUm + 20_000_000 + Math.round(next!.takenUm / 2)))
     const repair = await repairedAfter(hall, event.seq)
     expect(repair).toMatchObject({ state: 'done', message: null })
     expect(repair.changes.length).toBeGreaterThan(0)
@@ -105,10 +90,10 @@ describe('the repair on the floor', () => {
     const { hall, drum, line } = await running(ALONE, (m) => spareOf(m) !== undefined)
     const before = await hall.view(line)
     const spare = spareOf(before.drawing!.mounting)!
-    await hall.book(fault(drum, Math.round((spare.fromUm + spare.toUm) / 2), line))
+    await hall.book(faultAt(drum, Math.round((spare.fromUm + spare.toUm) / 2), line))
     // one that does call for a repair is the first that makes a plan
     const [cut] = before.cuts
-    const event = await hall.book(fault(drum, cut!.takenUm + 10_000_000, line))
+    const event = await hall.book(faultAt(drum, cut!.takenUm + 10_000_000, line))
     await repairedAfter(hall, event.seq)
     expect((await hall.view(line)).plan!.planId).toBe(hall.planId + 1)
   })
@@ -117,7 +102,7 @@ describe('the repair on the floor', () => {
     const sharing = { ...ALONE, onDuty: false }
     const { hall, drum, cut } = await running(sharing)
     const [next] = (await hall.view('RW-1')).cuts
-    const event = await hall.book(fault(drum, next!.takenUm + 10_000_000))
+    const event = await hall.book(faultAt(drum, next!.takenUm + 10_000_000))
     sharing.onDuty = true
     const { repairs } = hall.app
     await repairs.takeOver([cut])
@@ -151,8 +136,8 @@ describe('the repair on the floor', () => {
     const { cuts } = await hall.view('RW-1')
     const farUm = cuts[0]!.takenUm + cuts[1]!.takenUm
     const events = await hall.send([
-      hall.command(fault(drum, farUm + 30_000_000)),
-      hall.command(fault(drum, farUm + 90_000_000)),
+      hall.command(faultAt(drum, farUm + 30_000_000)),
+      hall.command(faultAt(drum, farUm + 90_000_000)),
     ])
     expect(events.every((e) => 'event' in e)).toBe(true)
     const last = events.flatMap((e) => ('event' in e ? [e.event.seq] : [])).at(-1)!

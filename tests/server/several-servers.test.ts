@@ -1,10 +1,9 @@
 import pg from 'pg'
 import { afterAll, beforeAll, describe, expect, it, onTestFinished } from 'vitest'
-import type { CommandBody } from '../../src/ledger/command.ts'
 import type { LedgerEvent } from '../../src/ledger/event.ts'
 import type { App } from '../../src/server/app.ts'
 import type { FloorNews, FloorView } from '../../src/works/floor-api.ts'
-import { Hall, storePlan } from '../floor/hall.ts'
+import { faultAt, Hall, storePlan } from '../floor/hall.ts'
 import { demoWith } from '../support/demo.ts'
 import { emptyFolder } from '../support/empty-folder.ts'
 import { startPostgres, type TestPostgres } from '../support/postgres.ts'
@@ -44,13 +43,6 @@ async function stream(app: App): Promise<FloorNews[]> {
   void read().catch(() => undefined)
   await untilFound(() => news[0])
   return news
-}
-
-function faultAt(drum: string, atUm: number): CommandBody {
-  return {
-    ...{ kind: 'find-fault', drum, code: 'SPK', severity: 'cut_out', what: null, line: 'RW-1' },
-    ...{ signal: false, foundAt: null, place: { by: 'counter', fromUm: atUm, toUm: atUm } },
-  }
 }
 
 describe('several servers on one PostgreSQL', { timeout: LONG }, () => {

@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { lockHead } from '../../src/store/ledger-append.ts'
+import { faultAt } from '../floor/hall.ts'
 import { DEMO } from '../support/demo.ts'
 import { startPostgres, type TestPostgres } from '../support/postgres.ts'
 import { relayTo } from '../support/relay.ts'
@@ -35,10 +36,7 @@ describe('a server whose network to PostgreSQL goes silent with all connections 
     )
     const { mounted, cuts } = await hallA.view('RW-1')
     const atUm = cuts[0]!.takenUm + 10_000_000
-    const fault = await hallA.book({
-      ...{ kind: 'find-fault', drum: mounted!.drum, code: 'SPK', severity: 'cut_out', what: null },
-      ...{ line: 'RW-1', signal: false, foundAt: null, place: { by: 'counter', fromUm: atUm, toUm: atUm } },
-    })
+    const fault = await hallA.book(faultAt(mounted!.drum, atUm))
     // it has the repair of this in hand, and the label
     relay.silence()
     await until(
@@ -78,10 +76,7 @@ describe('a server whose network to PostgreSQL goes silent with all connections 
     const serials = [await cutOne(hallB), await cutOne(hallA)]
     const { mounted, cuts } = await hallB.view('RW-1')
     const atUm = cuts[0]!.takenUm + 10_000_000
-    const fault = await hallB.book({
-      ...{ kind: 'find-fault', drum: mounted!.drum, code: 'SPK', severity: 'cut_out', what: null },
-      ...{ line: 'RW-1', signal: false, foundAt: null, place: { by: 'counter', fromUm: atUm, toUm: atUm } },
-    })
+    const fault = await hallB.book(faultAt(mounted!.drum, atUm))
     await until(
       () => hallA.view('RW-1'),
       ({ repair }) => repair.because === fault.seq && repair.state === 'done',

@@ -81,8 +81,7 @@ export function MeProvider({ children }: { children: ReactNode }) {
       if (isSessionOver()) {
         // as it would with the server: what stands here is kept, and nothing more is recorded under it
         oweSignOut()
-        keepPerson({ ...SIGNED_OUT, readable: kept?.readable ?? false })
-        return setMe({ ...SIGNED_OUT, readable: kept?.readable ?? false })
+        return take({ ...SIGNED_OUT, readable: kept?.readable ?? false })
       }
       setMe((known) => kept ?? known ?? UNKNOWN_PERSON)
       if (kept?.account) setHolder(kept.account)
@@ -92,11 +91,9 @@ export function MeProvider({ children }: { children: ReactNode }) {
     // without the server the session is ended as soon as it can be told; nobody records under it meanwhile
     oweSignOut()
     await paySignOut().catch(() => undefined)
-    taken.current = ++asked.current
     setHolder(null)
-    setMe((before) => ({ ...SIGNED_OUT, readable: before?.readable ?? false }))
-    keepPerson(SIGNED_OUT)
-  }, [])
+    take({ ...SIGNED_OUT, readable: me?.readable ?? false })
+  }, [me, take])
 
   useRefreshed(refresh)
 
@@ -109,7 +106,7 @@ export function MeProvider({ children }: { children: ReactNode }) {
         <SignInPlace
           readable={me.readable}
           last={holder === LOCAL_ACCOUNT ? null : holder}
-          onSignedIn={(signedIn) => take(signedIn)}
+          onSignedIn={take}
         />
       )}
       {(!needed || holder !== null) && (

@@ -30,6 +30,7 @@ export function composePlan(
     catalog,
     standings.map((s) => s.instance),
     mountings,
+    leastLeft(standings),
   )
   const verdict = verifyPlan(input, { mountings, unserved })
   const first = verdict.broken[0]
@@ -64,6 +65,12 @@ export function composePlan(
     }),
     stopped,
   }
+}
+
+/** The cables of which no plan can serve more. */
+function leastLeft(standings: TypeStanding[]): Set<string> {
+  const proven = standings.filter(({ result }) => result.solution.unservedMicro <= result.serviceBoundMicro)
+  return new Set(proven.map(({ instance }) => instance.cable.cable))
 }
 
 /** Material of all that is ordered of a type: what its cost is reckoned without. */

@@ -251,6 +251,11 @@ export function cheapestWindOff(
     : null
 }
 
+/** Where a rest may well begin: at once, or beyond a fault, where what lies before that is worth more as scrap. */
+export function restsFromUm({ usable }: DrumModel, atUm: LengthUm): LengthUm[] {
+  return [atUm, ...usable.clean.map((s) => s.fromUm).filter((fromUm) => fromUm > atUm)]
+}
+
 /** What a rest that stays costs: a short one on a process drum has to be wound off by somebody. */
 export function shortRestMicro(catalog: Catalog, model: DrumModel, place: Place, restUm: LengthUm): MicroEur {
   if (!place.line || model.usable.drum.kind !== 'process_drum' || restUm >= SHORT_REST_UM) return 0

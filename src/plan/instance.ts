@@ -26,10 +26,12 @@ export function hasFewDrums({ drums }: TypeInstance): boolean {
 /** The instances of a works, one for each cable that is ordered; a change of cable on a line is all that joins them. */
 export function typeInstances(catalog: Catalog): TypeInstance[] {
   const ordered = new Set(catalog.input.orders.map((o) => o.cable))
-  return catalog.input.cables.filter((c) => ordered.has(c.cable)).map((c) => typeInstance(catalog, c))
+  const cables = catalog.input.cables.filter((c) => ordered.has(c.cable))
+  return cables.map((c) => typeInstance(catalog, c, cables.length > 1))
 }
 
-export function typeInstance(catalog: Catalog, cable: CableType): TypeInstance {
+/** `amongOthers`: whether other cables run on the lines too, so that this one may come as a change. */
+export function typeInstance(catalog: Catalog, cable: CableType, amongOthers = true): TypeInstance {
   const { input } = catalog
   const items = itemsOf(catalog, cable)
   const drums: DrumModel[] = []
@@ -41,11 +43,8 @@ export function typeInstance(catalog: Catalog, cable: CableType): TypeInstance {
   const lineFixed = new Map<string, MicroEur>()
   for (const line of input.site.lines) {
     const used = drums.some((d) => d.places.some((p) => p.id === line.id))
-    if (used)
-      lineFixed.set(
-        line.id,
-        Math.max(0, lineMountMicro(line, input.costs, true) - lineMountMicro(line, input.costs, false)),
-      )
+    const changeMicro = lineMountMicro(line, input.costs, true) - lineMountMicro(line, input.costs, false)
+    if (used) lineFixed.set(line.id, amongOthers ? Math.max(0, changeMicro) : 0)
   }
   const hopeless = new Set<string>()
   for (const item of items)

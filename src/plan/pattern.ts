@@ -2,8 +2,9 @@ import type { LengthUm } from '../quantity/length.ts'
 import type { MicroEur } from '../quantity/money.ts'
 import type { UsableDrum } from '../strip/usable.ts'
 import type { Catalog } from './catalog.ts'
-import { cheapestWindOff, type DrumModel, type Fillable, type Place, shortRestMicro } from './drum-model.ts'
+import type { DrumModel, Fillable, Place } from './drum-model.ts'
 import { bulkCutUm, declaredOfCutUm, type Item, sideBySideUm } from './item.ts'
+import { bestRest, bestWindOff, type WindOff } from './left-over.ts'
 import { fewestChanges, orderPutups, type StretchPutups } from './putup-order.ts'
 import { chained } from './stretch-chain.ts'
 import type { Taken } from './stretch-fill.ts'
@@ -57,10 +58,10 @@ interface Run {
 interface Filled {
   runs: Run[]
   fromUm: LengthUm
-  /** Where the pieces end, and up to where nothing else can lie. */
+  /** Where the pieces end. */
   fullUm: LengthUm
-  toUm: LengthUm
-  windOff: { putup: string; costMicro: MicroEur; group: number } | null
+  /** Between these pieces and those of the next stretch that is filled. */
+  windOff: WindOff | null
 }
 
 /** Prices what was taken from each stretch of a division, outermost first. null where nothing was taken. */
@@ -92,7 +93,7 @@ export function laidIntervals(catalog: Catalog, items: Item[], model: DrumModel,
   if (!filled) return []
   const intervals: LaidInterval[] = []
   const dueOf = (group: number) => dueOfGroup(filled, items, group)
-  const sequences = orderPutups(putupsOf(filled), dueOf, model.lastGroup)
+  const sequences = orderPutups(putupsOf(items, filled), dueOf, model.lastGroup)
   walkInwards(catalog, items, model, model.places[cut.place]!, filled, {
     pieces: (f, s) => {
       let at = f.fromUm
@@ -121,12 +122,21 @@ function filledOf(
   while (last >= 0 && taken[last]!.length === 0) last--
   if (last < 0) return null
   const filled = fill(catalog, items, model.divisions[division]!, taken, last)
-  for (let s = 0; s < last; s++) considerWindOff(catalog, items, model, model.places[place]!, filled[s]!)
+  // what lies between two that are filled belongs to the outer one, or to the outermost
+  let outer = filled[0]!
+  for (const inner of filled.slice(1)) {
+    if (inner.runs.length === 0) continue
+    outer.windOff = bestWindOff(catalog, model, model.places[place]!, outer.fullUm, inner.fromUm)
+    outer = inner
+  }
   return filled
 }
 
-function putupsOf(filled: Filled[]): StretchPutups[] {
-  return filled.map((f) => ({ groups: groupsOf(f), after: f.windOff?.group ?? null }))
+function putupsOf(items: Item[], filled: Filled[]): StretchPutups[] {
+  return filled.map((f) => ({
+    groups: groupsOf(f),
+    after: f.windOff && groupOfPutup(items, f.windOff.putup),
+  }))
 }
 
 function priced(
@@ -137,7 +147,7 @@ function priced(
   filled: Filled[],
 ): { costMicro: MicroEur; restUm: LengthUm } {
   const where = model.places[place]!
-  const changes = fewestChanges(putupsOf(filled), model.lastGroup)
+  const changes = fewestChanges(putupsOf(items, filled), model.lastGroup)
   const { costMicro, restUm } = walkInwards(catalog, items, model, where, filled, null)
   return {
     costMicro: model.valueBeforeMicro + where.mountMicro + changes * where.changeMicro + costMicro,
@@ -173,29 +183,28 @@ function walkInwards(
     at = toUm
   }
   for (const [s, f] of filled.entries()) {
-    if (f.fromUm > at) scrapUpTo(f.fromUm)
-    visitor?.pieces(f, s)
-    for (const run of f.runs) costMicro += run.count * pieceCost(catalog, items, run, model)
-    at = f.fullUm
-    if (s === filled.length - 1) break
-    if (f.windOff) {
-      visitor?.remnant(at, f.toUm, f.windOff.putup)
-      costMicro += f.windOff.costMicro - model.valueMicro(f.toUm - at)
-      at = f.toUm
-    } else if (f.toUm > at) scrapUpTo(f.toUm)
+    if (f.runs.length > 0) {
+      if (f.fromUm > at) scrapUpTo(f.fromUm)
+      visitor?.pieces(f, s)
+      for (const run of f.runs) costMicro += run.count * pieceCost(catalog, items, run, model)
+      at = f.fullUm
+    }
+    if (!f.windOff) continue
+    const { fromUm, toUm, putup } = f.windOff
+    if (fromUm > at) scrapUpTo(fromUm)
+    visitor?.remnant(fromUm, toUm, putup)
+    costMicro += f.windOff.costMicro
+    at = toUm
   }
   let restUm = 0
   if (good.toUm > at) {
-    // a rest that is short without its inner end stays together with it, where that makes it long enough to stay
-    const shortMicro = shortRestMicro(catalog, model, where, good.toUm - at)
-    const wholeMicro = shortRestMicro(catalog, model, where, lengthUm - at)
-    const keptMicro = model.keptFromMicro(at) - Math.min(shortMicro, wholeMicro)
-    if (keptMicro > (good.toUm - at) * model.scrapMicroPerUm) {
-      restUm = good.toUm - at
-      const toUm = shortMicro > wholeMicro ? lengthUm : good.toUm
-      visitor?.remnant(at, toUm, null)
-      costMicro -= keptMicro
-      at = toUm
+    const rest = bestRest(catalog, model, where, at)
+    if (rest) {
+      if (rest.fromUm > at) scrapUpTo(rest.fromUm)
+      restUm = good.toUm - rest.fromUm
+      visitor?.remnant(rest.fromUm, rest.toUm, null)
+      costMicro -= rest.keptMicro
+      at = rest.toUm
     } else scrapUpTo(good.toUm)
   }
   if (lengthUm > at) visitor?.end(at, lengthUm)
@@ -227,7 +236,7 @@ function fill(
   const upTo = last + 1 < stretches.length ? stretches.slice(0, last + 1) : stretches
   const lengthsUm = upTo.map((_, s) => takenUm(items, taken[s]!))
   let places = chained(upTo, lengthsUm)
-  return upTo.map((stretch, s) => {
+  return upTo.map((_, s) => {
     const { fromUm, roomUm } = places[s]!
     const runs = runsOf(catalog, items, taken[s]!, roomUm)
     const lengthUm = runs.reduce((sum, run) => sum + run.lengthUm, 0)
@@ -235,9 +244,7 @@ function fill(
       lengthsUm[s] = lengthUm
       places = chained(upTo, lengthsUm)
     }
-    const fullUm = fromUm + lengthUm
-    const toUm = Math.max(fullUm, Math.min(stretch.toUm, upTo[s + 1]?.fromUm ?? stretch.toUm))
-    return { runs, fromUm, fullUm, toUm, windOff: null }
+    return { runs, fromUm, fullUm: fromUm + lengthUm, windOff: null }
   })
 }
 
@@ -293,16 +300,6 @@ function mostCutUm(catalog: Catalog, item: Item, option: number): LengthUm {
 function cutsUm(items: Item[], { item, count, cutUm }: Run): LengthUm[] {
   const upTo = (n: number) => sideBySideUm(items[item]!, n, cutUm)
   return Array.from({ length: count }, (_, n) => upTo(n + 1) - upTo(n))
-}
-
-function considerWindOff(catalog: Catalog, items: Item[], model: DrumModel, place: Place, f: Filled): void {
-  const leftUm = f.toUm - f.fullUm
-  if (leftUm <= 0) return
-  const worthMicro = model.valueMicro(leftUm)
-  if (worthMicro === 0) return
-  const windOff = cheapestWindOff(catalog, place, leftUm)
-  if (!windOff || worthMicro - windOff.costMicro <= leftUm * model.scrapMicroPerUm) return
-  f.windOff = { ...windOff, group: groupOfPutup(items, windOff.putup) }
 }
 
 function groupOfPutup(items: Item[], putup: string): number {

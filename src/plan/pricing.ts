@@ -1,5 +1,12 @@
 import type { Catalog } from './catalog.ts'
-import { cheapestWindOff, type DrumModel, type Fillable, type Place, shortRestMicro } from './drum-model.ts'
+import {
+  cheapestWindOff,
+  type DrumModel,
+  type Fillable,
+  type Place,
+  restsFromUm,
+  shortRestMicro,
+} from './drum-model.ts'
 import { declaredOfCutUm, type Item } from './item.ts'
 import { layOut, type Pattern } from './pattern.ts'
 import { type Market, offeredIn, trimmed } from './plan-offers.ts'
@@ -121,9 +128,8 @@ export class Pricer {
 
   /** Where to stop in this stretch: best with the rest kept. */
   #stopAt(model: DrumModel, place: Place, { stretch, skipped }: Filling, cellUm: number): number {
-    const beyond = model.keptFromMicro(stretch.toUm)
     const rests = this.#table(`stop:${place.id}`, stretch, this.#fill.cells + skipped, (x) =>
-      this.#restWorth(model, place, stretch.fromUm + x * cellUm, stretch, beyond),
+      this.#restWorth(model, place, stretch.fromUm + x * cellUm),
     )
     return this.#fill.bestWith(rests.subarray(skipped)).at
   }
@@ -164,16 +170,14 @@ export class Pricer {
     return table
   }
 
-  #restWorth(model: DrumModel, place: Place, placeUm: number, stretch: Fillable, keptBeyond: number): number {
-    const restUm = model.usable.good.toUm - placeUm
-    const scrap = restUm * model.scrapMicroPerUm
-    if (restUm <= 0) return 0
-    const clean = model.usable.clean.find((c) => placeUm >= c.fromUm && placeUm < c.toUm)
-    const toUm = clean?.toUm ?? stretch.toUm
-    const beyond = toUm === stretch.toUm ? keptBeyond : model.keptFromMicro(toUm)
-    const kept =
-      this.#value(model, toUm - placeUm) + beyond - shortRestMicro(this.#catalog, model, place, restUm)
-    return Math.max(kept, scrap)
+  #restWorth(model: DrumModel, place: Place, placeUm: number): number {
+    const { toUm } = model.usable.good
+    let best = Math.max(0, toUm - placeUm) * model.scrapMicroPerUm
+    for (const fromUm of restsFromUm(model, placeUm)) {
+      const kept = model.keptFromMicro(fromUm) - shortRestMicro(this.#catalog, model, place, toUm - fromUm)
+      best = Math.max(best, kept + (fromUm - placeUm) * model.scrapMicroPerUm)
+    }
+    return best
   }
 
   #passedWorth(model: DrumModel, place: Place, leftUm: number): number {

@@ -9,8 +9,16 @@ import { declaredOfCutUm, type Item } from './item.ts'
 import type { Offer, Unserved } from './plan.ts'
 import { mostOfLot } from './service-bound.ts'
 
-/** For every order line that is not served in full: how many pieces, why, and the longest length that stock could give instead. */
-export function unservedOf(catalog: Catalog, instances: TypeInstance[], mountings: Mounting[]): Unserved[] {
+/**
+ * For every order line that is not served in full: how many pieces, why, and the longest length that stock could give instead.
+ * `leastLeft`: the cables of which no plan can serve more; of others a reason does not say that the stock does not reach.
+ */
+export function unservedOf(
+  catalog: Catalog,
+  instances: TypeInstance[],
+  mountings: Mounting[],
+  leastLeft: ReadonlySet<string>,
+): Unserved[] {
   const served = servedPieces(mountings)
   const unserved: Unserved[] = []
   for (const [key, order] of catalog.orders) {
@@ -25,7 +33,7 @@ export function unservedOf(catalog: Catalog, instances: TypeInstance[], mounting
       order: order.order,
       orderLine: order.line,
       pieces,
-      reason: reasonOf(catalog, instance, item, order, offer),
+      reason: reasonOf(catalog, instance, item, order, offer, leastLeft.has(order.cable)),
       offer,
     })
   }
@@ -80,6 +88,7 @@ function reasonOf(
   item: Item,
   order: OrderLine,
   offer: Offer | null,
+  leastLeft: boolean,
 ): string {
   const cable = order.cable
   const inStock = catalog.input.drums.filter((d) => d.cable === cable)
@@ -115,8 +124,12 @@ function reasonOf(
     )
     if (most < wanted)
       return `No lot holds ${wanted === 2 ? 'both' : `all ${wanted}`} pieces that must come from one lot: the best lot holds ${Math.floor(most)}.`
+    if (!leastLeft)
+      return `No lot was found that gives all pieces that must come from one lot beside what else is ordered of ${cable}; that none can is not proven.`
     return `No lot can give all pieces that must come from one lot beside what else is ordered of ${cable}.`
   }
+  if (!leastLeft)
+    return `No place for it was found beside what else is ordered of ${cable}; that the stock does not reach is not proven.`
   return `The clean ${cable} in stock does not reach for every order; this line weighs least by price and due date${offer ? '' : ', and nothing is left to offer'}.`
 }
 

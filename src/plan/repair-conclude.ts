@@ -43,7 +43,11 @@ const SERVICE_MICRO = 1_000
 export function concludedPlan({ works, old, planned, mountings, seed, before }: Parts): Plan {
   const { input } = works
   const instances = instancesFor(works, mountings)
-  const unserved = unservedOf(works, [...instances.values()], mountings)
+  const leastMicro = serviceBounds(works, old, planned, mountings)
+  const leastLeft = [...leastMicro.keys()].filter(
+    (cable) => missingMicro(works, cable, mountings) <= leastMicro.get(cable)! + SERVICE_MICRO,
+  )
+  const unserved = unservedOf(works, [...instances.values()], mountings, new Set(leastLeft))
   const verdict = verifyPlan(input, { mountings, unserved })
   const first = verdict.broken[0]
   if (first)
@@ -56,9 +60,10 @@ export function concludedPlan({ works, old, planned, mountings, seed, before }: 
     const proven = before && provenBefore(works, before, old, p, mountings)
     return { ...standing, boundMicro: Math.max(standing.boundMicro, proven ?? standing.boundMicro) }
   })
-  const anew = new Set(byCable.map((b) => b.cable))
-  const kept = old.byCable.filter((b) => !anew.has(b.cable) && works.cables.has(b.cable))
-  const all = [...kept, ...byCable].sort((a, b) => order(works, a.cable) - order(works, b.cable))
+  const all = [...keptOf(works, old, planned), ...byCable].sort(
+    (a, b) => order(works, a.cable) - order(works, b.cable),
+  )
+  const mustStayMicro = [...leastMicro.values()].reduce((sum, micro) => sum + micro, -roundedMicro(old))
   const cost = all.reduce((sum, b) => sum + b.boundMicro, 0) - cableChangesMicro(works)
   return {
     works: input.folder,
@@ -71,12 +76,18 @@ export function concludedPlan({ works, old, planned, mountings, seed, before }: 
     costItems: verdict.costItems,
     deliveredMicro: verdict.deliveredMicro,
     bound: {
-      unservedMicro: Math.min(serviceBound(works, old, planned, mountings, kept), verdict.unservedMicro),
+      unservedMicro: Math.min(mustStayMicro, verdict.unservedMicro),
       costMicro: Math.min(Math.floor(cost), verdict.costMicro),
     },
     stopped: false,
     byCable: all,
   }
+}
+
+/** What is known of the types that were not touched. */
+function keptOf(works: Catalog, old: Parts['old'], planned: PlannedAnew[]): Plan['byCable'] {
+  const anew = new Set(planned.map(({ type }) => type.cable.cable))
+  return old.byCable.filter((b) => !anew.has(b.cable) && works.cables.has(b.cable))
 }
 
 function order(works: Catalog, cable: string): number {
@@ -168,25 +179,34 @@ function cableChangesMicro({ input }: Catalog): MicroEur {
 }
 
 /**
- * What must stay unserved. Of types that were not touched: what they leave, where the old plan was proven to serve all it could;
- * else what plainly no stock can give.
+ * What must stay unserved of each type. Of types that were not touched: what they leave, where the old plan was proven to serve all
+ * it could; else what plainly no stock can give.
  */
-function serviceBound(
+function serviceBounds(
   works: Catalog,
   old: Parts['old'],
   planned: PlannedAnew[],
   mountings: Mounting[],
-  kept: Plan['byCable'],
-): MicroEur {
-  // a plan that was read from a file has both rounded to cents
-  const roundedMicro = old.unservedMicro - old.bound.unservedMicro
-  const proven = roundedMicro <= CENT_MICRO
-  let sum = planned.reduce((total, p) => total + p.result.serviceBoundMicro, 0) - (proven ? roundedMicro : 0)
-  for (const { cable } of kept)
-    sum += proven
-      ? missingMicro(works, cable, mountings)
-      : plainServiceBound(typeInstance(works, works.cables.get(cable)!))
-  return sum
+): Map<string, MicroEur> {
+  const leastMicro = new Map(planned.map((p) => [p.type.cable.cable, p.result.serviceBoundMicro]))
+  const proven = servedMost(old)
+  for (const { cable } of keptOf(works, old, planned))
+    leastMicro.set(
+      cable,
+      proven
+        ? missingMicro(works, cable, mountings)
+        : plainServiceBound(typeInstance(works, works.cables.get(cable)!)),
+    )
+  return leastMicro
+}
+
+/** A plan that was read from a file has both figures rounded to cents. */
+function servedMost({ unservedMicro, bound }: Parts['old']): boolean {
+  return unservedMicro - bound.unservedMicro <= CENT_MICRO
+}
+
+function roundedMicro(old: Parts['old']): MicroEur {
+  return servedMost(old) ? old.unservedMicro - old.bound.unservedMicro : 0
 }
 
 function missingMicro(works: Catalog, cable: string, mountings: Mounting[]): MicroEur {

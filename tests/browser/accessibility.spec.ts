@@ -1,5 +1,5 @@
 import { expect, type Page } from '@playwright/test'
-import { bookElsewhere, eventsOf, mountedDrum, planned, scan } from './hall.ts'
+import { bookElsewhere, eventsOf, focusFirstCut, mountedDrum, planned, scan } from './hall.ts'
 import { test } from './lastmetre.ts'
 import { contrastViolations, violations } from './violations.ts'
 
@@ -73,14 +73,16 @@ async function filledRecords(page: Page): Promise<string> {
 test('plan, orders, stock, bench and works are sound, in light and dark', async ({ page }) => {
   test.setTimeout(300_000)
   await planned(page)
-  for (const place of ['/plan', '/orders', '/stock']) {
+  const open = {
+    '/plan': () => focusFirstCut(page),
+    '/orders': () => page.locator('.row-button').first().click(),
+    '/stock': () => page.locator('.strip-item').first().focus(),
+  }
+  for (const [place, openFirst] of Object.entries(open)) {
     await page.goto(place)
     await expect(page.locator('.sentence').first()).toBeVisible()
-    if (place === '/orders') await page.locator('.row-button').first().click()
-    else {
-      await page.locator('.strip-item').first().focus()
-      await expect(page.locator('.card')).toBeVisible()
-    }
+    await openFirst()
+    if (place !== '/orders') await expect(page.locator('.card')).toBeVisible()
     await expectSound(page, place)
   }
   await expectAllSound(

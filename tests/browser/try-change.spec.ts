@@ -1,13 +1,11 @@
 import { expect, type Page } from '@playwright/test'
-import { planned } from './hall.ts'
+import { focusFirstCut, planned } from './hall.ts'
 import { test } from './lastmetre.ts'
 import { violations } from './violations.ts'
 
 /** Chooses the first piece of a drawing by keyboard; answers its order line. */
 async function choosePiece(page: Page): Promise<string> {
-  // a drawing is made when it comes near to being seen
-  await page.locator('.mountings').first().scrollIntoViewIfNeeded()
-  await page.locator('.mountings .strip-item').first().focus()
+  await focusFirstCut(page)
   for (let i = 0; i < 20; i++) {
     await page.keyboard.press('Enter')
     if (await page.locator('.cut-actions').count()) break

@@ -70,7 +70,7 @@ function addDrum(master: Master, catalog: Catalog, drum: number): void {
         ...passed,
       ])
     addColumn(master, -scrapMicroPerUm, [[lengthRows[k]!, 1]])
-    const anywhere = { places: model.places, mountMicro: 0, changeMicro: 0 }
+    const anywhere = { places: model.places, mountMicro: 0, changeMicro: 0, free: 0 }
     for (const shape of shapesApart(instance.items, anywhere, parts[k]!, catalog.input.site.cutRules))
       addPieces(master, drum, shape, lengthRows[k]!, putups)
   }

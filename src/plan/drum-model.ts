@@ -97,7 +97,7 @@ export function drumModel(
   cable: CableType,
   items: Item[],
 ): DrumModel | null {
-  const places = placesOf(catalog, usable, cable)
+  const places = placesOf(catalog, usable, cable, items)
   if (places.length === 0 || usable.clean.length === 0) return null
   const { costs } = catalog.input
   const perM = materialMicroPerM(costs, cable.cable)
@@ -180,7 +180,7 @@ export function placeTakes(place: Place, item: Item, putup: string | null): bool
   return place.line !== null && putup !== null && place.line.takeupPutups.includes(putup)
 }
 
-function placesOf(catalog: Catalog, usable: UsableDrum, cable: CableType): Place[] {
+function placesOf(catalog: Catalog, usable: UsableDrum, cable: CableType, items: Item[]): Place[] {
   const { drum } = usable
   const { costs } = catalog.input
   const places: Place[] = []
@@ -202,7 +202,8 @@ function placesOf(catalog: Catalog, usable: UsableDrum, cable: CableType): Place
       windOffs: windOffsOf(catalog, line, cable),
     })
   }
-  if (drum.kind === 'remnant' && drum.grossKg <= BENCH_MAX_KG) {
+  // a bench cuts leads only
+  if (drum.kind === 'remnant' && drum.grossKg <= BENCH_MAX_KG && items.some((item) => item.lead)) {
     const benches = [...catalog.benches.values()].sort((a, b) => a.rateEurH - b.rateEurH)
     const bench = benches[0] // one cutting bench is like another but for its rate
     if (bench)

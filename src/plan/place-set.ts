@@ -8,6 +8,8 @@ export interface PlaceSet {
   mountMicro: number
   /** Least that a change of put-up costs. */
   changeMicro: number
+  /** Put-ups that are no change: the first of each mounting. */
+  free: number
 }
 
 /**
@@ -21,12 +23,13 @@ export function placeSets(model: DrumModel): PlaceSet[] {
     places: [place],
     mountMicro: place.mountMicro,
     changeMicro: changeOf(place),
+    free: 1,
   }))
   if (model.places.length < 2) return sets
   const mounts = model.places.map((p) => p.mountMicro).sort((a, b) => a - b)
-  // a bench cuts leads only, which are one put-up: it saves the lines one change, that its own mounting is credited with
+  // a bench cuts leads only, which are one put-up: it saves the lines one change. A third mounting costs no less than the change it saves
   const changeMicro = Math.min(...model.places.filter((p) => p.line !== null).map(changeOf))
-  return [...sets, { places: model.places, mountMicro: mounts[0]! + mounts[1]!, changeMicro }]
+  return [...sets, { places: model.places, mountMicro: mounts[0]! + mounts[1]!, changeMicro, free: 2 }]
 }
 
 export function setTakes(set: PlaceSet, item: Item, putup: string | null): boolean {

@@ -74,7 +74,7 @@ export class RestWorth {
       endMicro -
       model.valueBeforeMicro -
       set.mountMicro +
-      set.changeMicro * set.places.length -
+      set.changeMicro * set.free -
       Math.max(0, windOffMicro)
   }
 

@@ -20,9 +20,9 @@ export function PlanSentence({ input, answer, boundKnown }: Props) {
   return (
     <p className="sentence" data-testid="plan-sentence">
       <strong>
-        {unserved === 0 ? `All ${count(lines)}` : `${count(lines - unserved)} of ${count(lines)}`}
+        {unserved === 0 ? allOf(lines) : `${count(lines - unserved)} of ${many(lines, 'order line')}`}
       </strong>{' '}
-      order lines are served in full, from {many(plan.mountings.length, 'mounting')}.{' '}
+      {lines === 1 ? 'is' : 'are'} served in full, from {many(plan.mountings.length, 'mounting')}.{' '}
       {unserved > 0 &&
         (proven
           ? `${unserved === 1 ? 'One line is' : `${count(unserved)} lines are`} not, and no plan can serve more. `
@@ -33,6 +33,10 @@ export function PlanSentence({ input, answer, boundKnown }: Props) {
         : '; how much less another could cost is not proven yet.'}
     </p>
   )
+}
+
+function allOf(lines: number): string {
+  return lines === 1 ? 'The one order line' : `All ${many(lines, 'order line')}`
 }
 
 function betterText(gapMicro: number): string {

@@ -2,6 +2,7 @@ import type { LengthUm } from '../quantity/length.ts'
 import type { MicroEur } from '../quantity/money.ts'
 import type { Catalog } from './catalog.ts'
 import { cheapestWindOff, type DrumModel, type Place, restsFromUm, shortRestMicro } from './drum-model.ts'
+import { SHORT_REST_UM } from './tariff.ts'
 
 /** What is wound off a drum between pieces: one length, across faults where that pays. */
 export interface WindOff {
@@ -36,6 +37,20 @@ export function bestRest(catalog: Catalog, model: DrumModel, where: Place, atUm:
     best = { fromUm, toUm: shortMicro > wholeMicro ? lengthUm : good.toUm, keptMicro }
   }
   return best
+}
+
+/** What is left from a place inwards is worth: the best rest and the copper of what comes off before it, or all as scrap. */
+export function restWorthMicro(catalog: Catalog, model: DrumModel, where: Place, atUm: LengthUm): MicroEur {
+  const rest = bestRest(catalog, model, where, atUm)
+  const scrapUm = (rest?.fromUm ?? model.usable.good.toUm) - atUm
+  return (rest?.keptMicro ?? 0) + scrapUm * model.scrapMicroPerUm
+}
+
+/** By how much the rest from a place inwards falls short of what is worth keeping, and of what may stay on a drum for nothing. */
+export function shortfallsUm({ usable, cable }: DrumModel, atUm: LengthUm): LengthUm[] {
+  const clean = usable.clean.find((s) => s.fromUm <= atUm && s.toUm >= atUm)
+  const leftUm = (clean?.toUm ?? atUm) - atUm
+  return [cable.minKeepUm - leftUm, SHORT_REST_UM - (usable.good.toUm - atUm)].filter((um) => um > 0)
 }
 
 /** What is best wound off between two places: from within one clean stretch up to the end of it or of a later one; null where nothing pays. */

@@ -3,9 +3,10 @@ import type { MicroEur } from '../quantity/money.ts'
 import type { UsableDrum } from '../strip/usable.ts'
 import type { Catalog } from './catalog.ts'
 import type { DrumModel, Fillable, Place } from './drum-model.ts'
-import { bulkCutUm, declaredOfCutUm, type Item, sideBySideUm } from './item.ts'
-import { bestRest, bestWindOff, type WindOff } from './left-over.ts'
+import type { Item } from './item.ts'
+import { bestRest, bestWindOff, restWorthMicro, shortfallsUm, type WindOff } from './left-over.ts'
 import { fewestChanges, orderPutups, type StretchPutups } from './putup-order.ts'
+import { cutsUm, type Run, runsOf, shrunkBy, takenUm } from './runs.ts'
 import { chained } from './stretch-chain.ts'
 import type { Taken } from './stretch-fill.ts'
 import { materialMicro } from './tariff.ts'
@@ -41,19 +42,6 @@ export interface Pattern {
 
 /** What is cut of a drum at a place, before it is priced. */
 export type Cut = Pick<Pattern, 'place' | 'division' | 'taken'>
-
-/** Pieces alike, one after the other. */
-interface Run {
-  item: number
-  option: number
-  group: number
-  count: number
-  /** Each; of leads the most that one takes. */
-  cutUm: LengthUm
-  /** All together. */
-  lengthUm: LengthUm
-  declaredUm: LengthUm
-}
 
 interface Filled {
   runs: Run[]
@@ -129,7 +117,26 @@ function filledOf(
     outer.windOff = bestWindOff(catalog, model, model.places[place]!, outer.fullUm, inner.fromUm)
     outer = inner
   }
+  giveWay(catalog, items, model, model.places[place]!, filled[last]!)
   return filled
+}
+
+/** Pieces that may be shorter are, where by that a rest is long enough to keep that would else be scrap. */
+function giveWay(catalog: Catalog, items: Item[], model: DrumModel, where: Place, f: Filled): void {
+  if (!f.runs.some((run) => items[run.item]!.shortest)) return
+  const costOf = (runs: Run[], fullUm: LengthUm) =>
+    runs.reduce((sum, run) => sum + run.count * pieceCost(catalog, items, run, model), 0) -
+    restWorthMicro(catalog, model, where, fullUm)
+  let leastMicro = costOf(f.runs, f.fullUm)
+  const { runs: asTaken, fullUm: fullAsTakenUm } = f
+  for (const byUm of shortfallsUm(model, fullAsTakenUm)) {
+    const runs = shrunkBy(catalog, items, asTaken, byUm)
+    const costMicro = runs ? costOf(runs, fullAsTakenUm - byUm) : Number.POSITIVE_INFINITY
+    if (!runs || costMicro >= leastMicro) continue
+    leastMicro = costMicro
+    f.runs = runs
+    f.fullUm = fullAsTakenUm - byUm
+  }
 }
 
 function putupsOf(items: Item[], filled: Filled[]): StretchPutups[] {
@@ -246,60 +253,6 @@ function fill(
     }
     return { runs, fromUm, fullUm: fromUm + lengthUm, windOff: null }
   })
-}
-
-/** Length that these pieces take together. */
-export function takenUm(items: Item[], taken: Taken[]): LengthUm {
-  let sum = 0
-  for (const { item, count, cutUm } of taken) sum += sideBySideUm(items[item]!, count, cutUm)
-  return sum
-}
-
-/** The pieces of a stretch; those that were cut shorter than ordered grow as long as there is room. */
-function runsOf(catalog: Catalog, items: Item[], taken: Taken[], roomUm: LengthUm): Run[] {
-  const runs: Run[] = []
-  let leftUm = roomUm
-  for (const { item: index, option, group, count, cutUm } of taken) {
-    const item = items[index]!
-    if (!item.shortest || cutUm >= item.cutUm) {
-      const declaredUm = item.split ? declaredOf(catalog, item, option, cutUm) : item.declaredUm
-      const lengthUm = sideBySideUm(item, count, cutUm)
-      runs.push({ item: index, option, group, count, cutUm, lengthUm, declaredUm })
-      continue
-    }
-    const holdsUm = mostCutUm(catalog, item, option)
-    for (let n = 0; n < count; n++) {
-      // what would be scrap is better given to a piece that is short of what was ordered
-      const lengthUm = cutUm + Math.max(0, Math.min(leftUm, holdsUm - cutUm))
-      leftUm -= lengthUm - cutUm
-      const declaredUm = lengthUm < item.cutUm ? declaredOf(catalog, item, option, lengthUm) : item.declaredUm
-      runs.push({ item: index, option, group, count: 1, cutUm: lengthUm, lengthUm, declaredUm })
-    }
-  }
-  return runs
-}
-
-/** What can be declared of a piece that is cut in this length. */
-function declaredOf(catalog: Catalog, item: Item, option: number, cutUm: LengthUm): LengthUm {
-  const { lengthGuardRatio, pieceTrimUm } = catalog.input.site.cutRules
-  const mostUm = Math.min(item.declaredUm, item.options[option]!.mostDeclaredUm)
-  return Math.min(mostUm, declaredOfCutUm(cutUm, lengthGuardRatio, pieceTrimUm))
-}
-
-/** The longest that a piece is cut for a put-up. */
-function mostCutUm(catalog: Catalog, item: Item, option: number): LengthUm {
-  const { lengthGuardRatio, pieceTrimUm } = catalog.input.site.cutRules
-  return bulkCutUm(
-    Math.min(item.declaredUm, item.options[option]!.mostDeclaredUm),
-    lengthGuardRatio,
-    pieceTrimUm,
-  )
-}
-
-/** What each piece of a run takes: of leads, the whole micrometre that brings it up to what all of them up to it need. */
-function cutsUm(items: Item[], { item, count, cutUm }: Run): LengthUm[] {
-  const upTo = (n: number) => sideBySideUm(items[item]!, n, cutUm)
-  return Array.from({ length: count }, (_, n) => upTo(n + 1) - upTo(n))
 }
 
 function groupOfPutup(items: Item[], putup: string): number {

@@ -41,6 +41,23 @@ describe('what is left of a drum', () => {
     expect(plan.bound.costMicro).toBe(plan.costMicro)
   })
 
+  it('is long enough to keep where a piece that may be shorter gives way', async () => {
+    const works = worksOf(130, [], 50)
+    const cable = works.cables.find((c) => c.cable === CABLE)!
+    // what the piece leaves in full lacks a metre of what may be kept
+    const fullUm = 50e6 * (1 + works.site.cutRules.lengthGuardRatio) + works.site.cutRules.pieceTrimUm
+    cable.minKeepUm = Math.ceil(130e6 - 5.5e6 - fullUm) + 1e6
+    const asOrdered = await planned(works, 1)
+    expect(asOrdered.mountings[0]!.intervals.map((x) => x.use)).toEqual(['end', 'piece', 'scrap', 'end'])
+    works.orders = works.orders.map((order) => ({ ...order, tolMinusPct: 5 }))
+    const plan = await planned(works, 1)
+    const { intervals } = plan.mountings[0]!
+    expect(intervals.map((x) => x.use)).toEqual(['end', 'piece', 'remnant', 'end'])
+    expect(intervals[2]!.toUm - intervals[2]!.fromUm).toBe(cable.minKeepUm)
+    expect(verifyPlan(works, plan).broken).toEqual([])
+    expect(plan.costMicro).toBeLessThan(asOrdered.costMicro)
+  })
+
   it('is wound off in one length across a fault, where a piece lies further in', async () => {
     const works = worksOf(400, [120, 245], 130, 'WD-600')
     const plan = await planned(works, 1)

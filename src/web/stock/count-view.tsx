@@ -14,12 +14,13 @@ import { ScanField } from './scan-field.tsx'
 import type { StockViewProps } from './stock-view.tsx'
 import { useBook } from './use-book.ts'
 
+const NOTHING = { id: '', text: '' }
+
 /** Drum after drum is scanned and its length said, weighed or read; what was not found is listed. */
 export function CountView({ input, stock, onBooked }: StockViewProps) {
   const { usable } = useWorks()
-  const [id, setId] = useState('')
+  const [{ id, text }, setEntry] = useState(NOTHING)
   const [how, setHow] = useState<FoundBy>('length')
-  const [text, setText] = useState('')
   const { since, setSince, ...round } = useRound(stock)
   const { whyNot } = useMe()
   const why = whyNot('count-drum')
@@ -36,23 +37,26 @@ export function CountView({ input, stock, onBooked }: StockViewProps) {
       ))
     )
       return
-    // the next drum may have been scanned meanwhile
-    setId((now) => (now === of.drum ? '' : now))
-    setText('')
+    // the next drum may have been scanned meanwhile, and its length typed
+    setEntry((now) => (now.id === of.drum ? NOTHING : now))
   }
 
   return (
     <>
       <RoundSentence {...round} />
       <BookingNote {...booking} />
-      <ScanField label="Scan or type the drum" word="This drum" onCode={setId} />
+      <ScanField
+        label="Scan or type the drum"
+        word="This drum"
+        onCode={(scanned) => setEntry({ id: scanned, text: '' })}
+      />
       {id !== '' && !drum && <UnknownDrum id={id} />}
       {drum && (
         <CountForm
           {...{ drum, how, text, ...press }}
           found={foundLength(drum, how, text, { cables: input.cables, usable })}
           onHow={setHow}
-          onText={setText}
+          onText={(typed) => setEntry((now) => ({ ...now, text: typed }))}
           onCount={(found) => void count(drum, found)}
         />
       )}

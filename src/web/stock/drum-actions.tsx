@@ -68,7 +68,7 @@ function DrumForm({
         if (body && !why)
           void booking
             .book([body], `${drum.drum}: ${words.toLowerCase().replace(' it', '')} booked.`)
-            .then((ok) => ok && setText(''))
+            .then((ok) => ok && setText((now) => (now === text ? '' : now)))
       }}
     >
       {line && <p className="small">It is on {line} now.</p>}

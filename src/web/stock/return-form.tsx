@@ -40,8 +40,9 @@ export function ReturnForm({ stock, onBooked }: StockViewProps) {
           const body: CommandBody = { kind: 'return-piece', serial, reason: reason.trim() }
           void booking.book([body], `${serial} is back and waits for inspection.`).then((ok) => {
             if (!ok) return
-            setSerial('')
-            setReason('')
+            // the next piece may have been scanned meanwhile, and why typed
+            setSerial((now) => (now === serial ? '' : now))
+            setReason((now) => (now === reason ? '' : now))
           })
         }}
       >

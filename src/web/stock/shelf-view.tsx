@@ -101,7 +101,8 @@ export function ShelfView(props: StockViewProps) {
             place={place}
             onPlace={setPlace}
             onBooked={props.onBooked}
-            onDone={() => setSerial('')}
+            // another piece may have been scanned meanwhile
+            onDone={() => setSerial((now) => (now === serial ? '' : now))}
           />
         )}
       </section>

@@ -6,6 +6,7 @@ import { useWorks } from '../works-state.tsx'
 export function PlanState() {
   const { plan, progress } = useWorks()
   const running = progress?.state === 'running' || progress?.state === 'stopping'
+  const mayServeMore = plan && plan.plan.unservedMicro > plan.plan.bound.unservedMicro
   return (
     <>
       {progress?.state === 'failed' && (
@@ -28,8 +29,8 @@ export function PlanState() {
       )}
       {plan?.plan.stopped && !running && (
         <p className="banner">
-          <strong>Stopped.</strong> This is the best plan found until then. It is complete and checked; a
-          longer search may find one that costs less.
+          <strong>Stopped.</strong> This is the best plan found until then. It is checked and can be cut by; a
+          longer search may find one that {mayServeMore ? 'serves more, or costs less' : 'costs less'}.
         </p>
       )}
       {progress?.state === 'idle' && progress.message && <p className="banner">{progress.message}</p>}

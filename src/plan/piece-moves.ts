@@ -33,7 +33,7 @@ const OTHER_PUTUP = 0.1
 
 /**
  * Simulated annealing on the pieces themselves. Most moves take some pieces from one stretch to another, while others go back where
- * room must be made: good at the last metres of each stretch. Some empty up to three drums and fill them again with the same
+ * room must be made: good at the last metres of each stretch. Some empty two or three drums, or the only one, and fill them again with the same
  * pieces: good at which put-ups share a drum, and which drums a line. Drums that change are priced again, exactly.
  * Method: Kirkpatrick, Gelatt and Vecchi (1983).
  */
@@ -135,6 +135,7 @@ export class PieceMoves {
     const drums = new Set<number>()
     const wanted = this.#random() < THREE ? 3 : 2
     for (let n = 0; n < wanted; n++) drums.add(this.#drawSpot().drum)
+    if (drums.size < 2 && this.#instance.drums.length > 1) return null
     const move = this.#newMove()
     const pieces: Taken[] = []
     for (const drum of drums) {

@@ -44,8 +44,10 @@ export function concludedPlan({ works, old, planned, mountings, seed, before }: 
   const { input } = works
   const instances = instancesFor(works, mountings)
   const leastMicro = serviceBounds(works, old, planned, mountings)
-  const leastLeft = [...leastMicro.keys()].filter(
-    (cable) => missingMicro(works, cable, mountings) <= leastMicro.get(cable)! + SERVICE_MICRO,
+  const leastLeft = [...instances.keys()].filter(
+    (cable) =>
+      missingMicro(works, cable, mountings) <=
+      (leastMicro.get(cable) ?? Number.NEGATIVE_INFINITY) + SERVICE_MICRO,
   )
   const unserved = unservedOf(works, [...instances.values()], mountings, new Set(leastLeft))
   const verdict = verifyPlan(input, { mountings, unserved })

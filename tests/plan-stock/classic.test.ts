@@ -1,6 +1,14 @@
 import { describe, expect, it } from 'vitest'
 import { seededRandom } from '../../src/plan/random.ts'
-import { type ClassicProblem, classicFaults, normalised } from '../../src/plan/stock/classic-problem.ts'
+import { Dive } from '../../src/plan/stock/classic-dive.ts'
+import { firstFit, ValueCorrection } from '../../src/plan/stock/classic-greedy.ts'
+import { ClassicMaster } from '../../src/plan/stock/classic-master.ts'
+import {
+  type ClassicProblem,
+  classicCost,
+  classicFaults,
+  normalised,
+} from '../../src/plan/stock/classic-problem.ts'
 import { type ClassicAnswer, solveClassic } from '../../src/plan/stock/classic-solve.ts'
 import { PairBranching } from '../../src/plan/stock/pair-branching.ts'
 import { checkValue } from '../data/check-value.ts'
@@ -104,6 +112,30 @@ describe('generated instances', () => {
     const answer = solved(problem, 400)
     expect(answer.plan).not.toBeNull()
     expect(answer.cost - answer.bound).toBeLessThanOrEqual(1)
+  })
+})
+
+describe('a plan of which a few bars are cut anew', () => {
+  it('keeps the rules, costs no more than was asked for, and costs less than first fit', () => {
+    const random = seededRandom(11)
+    const problem = normalised(uniform(random, 60, 1000, 60, 900))
+    // limited copies of lengths that no pair of pieces fills by itself
+    problem.bars = [1040, 1180, 1310, 1470, 1610].map((length) => ({ length, copies: 8, cost: length }))
+    const demand = Int32Array.from(problem.pieces, (p) => p.demand)
+    const first = firstFit(problem, { demand, supply: Int32Array.from(problem.bars, (b) => b.copies) })!
+    const master = new ClassicMaster(problem, random, () => true)
+    master.settle(0)
+    const dive = new Dive(master, new ValueCorrection(problem, random), 1, random, () => true)
+    let plan = first
+    for (let n = 0; n < 40; n++) {
+      const target = classicCost(problem, plan) - 1
+      const other = dive.mend(plan, target)
+      if (!other) continue
+      expect(classicFaults(problem, other)).toEqual([])
+      expect(classicCost(problem, other)).toBeLessThanOrEqual(target)
+      plan = other
+    }
+    expect(classicCost(problem, plan)).toBeLessThan(classicCost(problem, first))
   })
 })
 

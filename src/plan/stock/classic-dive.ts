@@ -11,6 +11,11 @@ const CORRECTIONS = 2
 const LATE_BARS = 40
 const LATE_DIVES = 10
 
+/** Bars of a plan that are cut anew at a time, and how often a dive for them steps back. */
+const MENDED_LEAST = 2
+const MENDED_MOST = 8
+const MENDED_BACKTRACKS = 4
+
 interface Depth {
   residual: Residual
   spent: number
@@ -69,6 +74,32 @@ export class Dive {
       if (again) return again
     }
     return null
+  }
+
+  /** The same plan with some of its bars cut anew, for at most `target`; null where that was not found. */
+  mend(plan: readonly CutBars[], target: number): CutBars[] | null {
+    const { bars, pieces } = this.#master.problem
+    const each = plan.flatMap(({ bar, times, counts }) =>
+      Array.from({ length: times }, () => ({ bar, times: 1, counts })),
+    )
+    const open = MENDED_LEAST + Math.floor(this.#random() * (MENDED_MOST - MENDED_LEAST + 1))
+    for (let n = 0; n < Math.min(open, each.length); n++) {
+      const other = n + Math.floor(this.#random() * (each.length - n))
+      const drawn = each[other]!
+      each[other] = each[n]!
+      each[n] = drawn
+    }
+    const kept = each.slice(open)
+    const demand = new Int32Array(pieces.length)
+    for (const { counts } of each.slice(0, open))
+      for (const [i, n] of counts.entries()) demand[i] = demand[i]! + n
+    const supply = Int32Array.from(bars, (bar) => Math.min(bar.copies, each.length + open))
+    for (const { bar } of kept) supply[bar] = supply[bar]! - 1
+    const spent = kept.reduce((sum, { bar }) => sum + bars[bar]!.cost, 0)
+    this.#target = target
+    this.#backtracks = MENDED_BACKTRACKS
+    this.#blur = 0.15
+    return this.#explore({ residual: { demand, supply }, spent, plan: kept }, new Set(), 1)
   }
 
   /** Where so few bars are left that another dive from there is quick. */

@@ -34,15 +34,21 @@ export class CoveringSimplex {
   /** Pivots so far: the measure of work. */
   pivots = 0
 
-  /** `needs`: rows that ask for at least; the rest of `rows` allow at most. `dearCost` is paid for one unit of a need that is missing. */
-  constructor(rows: number, needs: number, dearCost: number) {
+  /**
+   * `needs`: rows that ask for at least; the rest of `rows` allow at most. `dearCost` is paid for one unit of a need that is missing,
+   * `surplusCost` for one that is given beyond it.
+   */
+  constructor(rows: number, needs: number, dearCost: number, surplusCost = 0) {
     this.rows = rows
     this.needs = needs
     this.basic = new Int32Array(rows)
     this.level = new Float64Array(rows)
     this.duals = new Float64Array(rows)
     this.#sign = new Int8Array(rows).fill(1).fill(-1, 0, needs)
-    this.#slackCost = Float64Array.from({ length: rows }, (_, i) => 1e-7 * (1 + ((i * 0.618034) % 1)))
+    this.#slackCost = Float64Array.from(
+      { length: rows },
+      (_, i) => 1e-7 * (1 + ((i * 0.618034) % 1)) + (i < needs ? surplusCost : 0),
+    )
     this.#inverse = new Float64Array(rows * rows)
     this.#rhs = new Float64Array(rows)
     this.#alpha = new Float64Array(rows)

@@ -6,6 +6,11 @@ import type { StockProblem } from './stock-problem.ts'
 
 /** How much of the best prices so far is kept in the next (Wentges 1997). */
 const SMOOTHING = 0.5
+/**
+ * A piece more than is wanted costs so many openings: pieces are cut exactly as often as wanted, for what costs by what is left over would
+ * else be the less the more is cut that nobody wants. A figure that no price comes near.
+ */
+const SURPLUS = 50
 
 /**
  * Prices of the pieces beyond their length, by column generation over whole stocks (Gilmore and Gomory): one exact fill prices every
@@ -32,7 +37,7 @@ export class PiecePrices {
     this.#fill = new ExactFill(kinds, cell, Math.floor(longest / cell))
     this.#unit = Math.max(...problem.stocks.map((stock) => stock.openCost))
     const rows = kinds.length + problem.stocks.length
-    this.#simplex = new CoveringSimplex(rows, kinds.length, 1)
+    this.#simplex = new CoveringSimplex(rows, kinds.length, 1, SURPLUS)
     kinds.forEach((kind, i) => {
       this.#simplex.setCost(i, kind.unservedCost / this.#unit)
     })

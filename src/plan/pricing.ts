@@ -1,13 +1,7 @@
 import type { Catalog } from './catalog.ts'
-import {
-  cheapestWindOff,
-  type DrumModel,
-  type Fillable,
-  type Place,
-  restsFromUm,
-  shortRestMicro,
-} from './drum-model.ts'
+import { cheapestWindOff, type DrumModel, type Fillable, type Place } from './drum-model.ts'
 import { declaredOfCutUm, type Item } from './item.ts'
+import { restWorthMicro } from './left-over.ts'
 import { layOut, type Pattern } from './pattern.ts'
 import { type Market, offeredIn, trimmed } from './plan-offers.ts'
 import { StretchFill, type Taken } from './stretch-fill.ts'
@@ -129,7 +123,7 @@ export class Pricer {
   /** Where to stop in this stretch: best with the rest kept. */
   #stopAt(model: DrumModel, place: Place, { stretch, skipped }: Filling, cellUm: number): number {
     const rests = this.#table(`stop:${place.id}`, stretch, this.#fill.cells + skipped, (x) =>
-      this.#restWorth(model, place, stretch.fromUm + x * cellUm),
+      restWorthMicro(this.#catalog, model, place, stretch.fromUm + x * cellUm),
     )
     return this.#fill.bestWith(rests.subarray(skipped)).at
   }
@@ -168,16 +162,6 @@ export class Pricer {
     const table = Float64Array.from({ length: cells + 1 }, (_, x) => worthOf(x))
     tables.set(kind, table)
     return table
-  }
-
-  #restWorth(model: DrumModel, place: Place, placeUm: number): number {
-    const { toUm } = model.usable.good
-    let best = Math.max(0, toUm - placeUm) * model.scrapMicroPerUm
-    for (const fromUm of restsFromUm(model, placeUm)) {
-      const kept = model.keptFromMicro(fromUm) - shortRestMicro(this.#catalog, model, place, toUm - fromUm)
-      best = Math.max(best, kept + (fromUm - placeUm) * model.scrapMicroPerUm)
-    }
-    return best
   }
 
   #passedWorth(model: DrumModel, place: Place, leftUm: number): number {

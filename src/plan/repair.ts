@@ -16,6 +16,7 @@ import { withoutUnfinished } from './repair-unfinished.ts'
 import { TypePlanner } from './type-planner.ts'
 import { unservedOf } from './type-solution.ts'
 
+/** What a repair may do before a person waits for it. Tuned figures. */
 export const REPAIR_EFFORT: RepairEffort = {
   tries: 40,
   work: 2_500,

@@ -9,6 +9,14 @@ async function expectSound(page: Page, where: string): Promise<void> {
   expect(beyondPx, where).toBeLessThanOrEqual(0)
 }
 
+/** The screen has what was booked two seconds late. */
+async function delayed(page: Page): Promise<void> {
+  await page.route('**/api/works', async (route) => {
+    await new Promise((resolve) => setTimeout(resolve, 2000))
+    await route.continue()
+  })
+}
+
 const next = (page: Page) => page.getByRole('button', { name: 'Next' }).click()
 
 test('a drum is booked in, question by question, and is in the store with its marks and its fault', async ({
@@ -89,10 +97,7 @@ test('drum after drum is counted, and what was not found is listed', async ({ pa
   await expect(page.getByText('Nothing is counted yet.')).toBeVisible()
   await expectSound(page, 'count')
   // what is typed for the next drum stays, however late the screen has all of the last
-  await page.route('**/api/works', async (route) => {
-    await new Promise((resolve) => setTimeout(resolve, 2000))
-    await route.continue()
-  })
+  await delayed(page)
   await scan(page, 'D013')
   await page.getByRole('button', { name: /^As booked/ }).click()
   await expect(page.getByText('1 drum counted, none more than 1 % from the book.')).toBeVisible()
@@ -125,18 +130,39 @@ test('the shelf serves order lines before anything is cut; what is allotted leav
   await expectSound(page, 'send')
   await scan(page, 'DN-4711')
   await scan(page, 'KS30-0240')
+  await scan(page, 'KS30-0244')
   await scan(page, 'KS30-0252')
   await expect(page.getByText('KS30-0252 is for no order')).toBeVisible()
-  await page.getByRole('button', { name: 'Ship 1 piece' }).click()
-  await expect(page.getByText('DN-4711: 1 piece left.')).toBeVisible()
+  await page.getByRole('button', { name: 'Ship 2 pieces' }).click()
+  await expect(page.getByText('DN-4711: 2 pieces left.')).toBeVisible()
   await page.getByLabel('Take pieces back').check()
+  // what is scanned and typed for the next piece stays, however late the screen has all of the last
+  await delayed(page)
+  const why = page.getByLabel('Why it came back')
   await scan(page, 'KS30-0240')
-  await page.getByLabel('Why it came back').fill('ordered too much')
+  await why.fill('ordered too much')
   await page.getByRole('button', { name: 'It is back' }).click()
-  const inspection = page.getByRole('form', { name: 'Inspection of KS30-0240' })
-  await inspection.getByLabel('Place').fill('S09-1')
-  await inspection.getByRole('button', { name: 'Inspected' }).click()
-  await expect(inspection).toHaveCount(0)
+  await scan(page, 'KS30-0244')
+  await why.fill('wrong end')
+  await expect(page.getByText('KS30-0240 is back and waits for inspection.')).toBeVisible()
+  await expect(why).toHaveValue('wrong end')
+  await page.getByRole('button', { name: 'It is back' }).click()
+  for (const [serial, verdict, place] of [
+    ['KS30-0240', 'shelf', 'S09-1'],
+    ['KS30-0244', 'scrap', ''],
+  ] as const) {
+    const inspection = page.getByRole('form', { name: `Inspection of ${serial}` })
+    await inspection.getByRole('combobox').selectOption(verdict)
+    if (place !== '') await inspection.getByLabel('Place').fill(place)
+    await inspection.getByRole('button', { name: 'Inspected' }).click()
+    await expect(inspection).toHaveCount(0)
+  }
   await page.goto('/stock#shelf')
   await expect(page.getByText('2 pieces finished and not sold')).toBeVisible()
+  await scan(page, 'KS30-0252')
+  await scan(page, 'S09-2')
+  await page.getByRole('button', { name: 'It stands there' }).click()
+  await scan(page, 'KS30-0240')
+  await expect(page.getByText('KS30-0252 is at S09-2.')).toBeVisible()
+  await expect(page.getByRole('form', { name: 'Place of KS30-0240' })).toBeVisible()
 })

@@ -61,6 +61,13 @@ export function ShelfView(props: StockViewProps) {
   const [place, setPlace] = useState('')
   const chosen = stock.pieces.find((p) => p.serial === serial)
   const served = new Map(stock.matches.matches.map((m) => [m.serial, `${m.order}/${m.orderLine}`]))
+  const booking = useBook(props.onBooked)
+  async function placed(piece: string, at: string) {
+    if (!(await booking.book([{ kind: 'shelve-piece', serial: piece, place: at }], `${piece} is at ${at}.`)))
+      return
+    // another piece may have been scanned meanwhile
+    setSerial((now) => (now === piece ? '' : now))
+  }
   // a piece is scanned, then its place; another piece in between is the piece meant
   function scanned(code: string) {
     if (chosen && !stock.pieces.some((p) => p.serial === code)) return setPlace(code)
@@ -99,12 +106,12 @@ export function ShelfView(props: StockViewProps) {
             serial={serial}
             words={chosen.declaredText}
             place={place}
+            busy={booking.busy}
             onPlace={setPlace}
-            onBooked={props.onBooked}
-            // another piece may have been scanned meanwhile
-            onDone={() => setSerial((now) => (now === serial ? '' : now))}
+            onPlaced={(at) => void placed(serial, at)}
           />
         )}
+        <BookingNote {...booking} />
       </section>
     </>
   )
@@ -134,25 +141,21 @@ function ShelveForm(props: {
   serial: string
   words: string
   place: string
+  busy: boolean
   onPlace: (place: string) => void
-  onBooked: () => Promise<void>
-  onDone: () => void
+  onPlaced: (place: string) => void
 }) {
-  const { serial, place } = props
+  const { serial, place, busy } = props
   const { whyNot } = useMe()
   const why = whyNot('shelve-piece')
-  const booking = useBook(props.onBooked)
-  const ready = place.trim() !== '' && why === null
+  const ready = place.trim() !== '' && why === null && !busy
   return (
     <form
       className="stack"
       aria-label={`Place of ${serial}`}
       onSubmit={(event) => {
         event.preventDefault()
-        if (ready)
-          void booking
-            .book([{ kind: 'shelve-piece', serial, place: place.trim() }], `${serial} is at ${place.trim()}.`)
-            .then((ok) => ok && props.onDone())
+        if (ready) props.onPlaced(place.trim())
       }}
     >
       <p className="wraps">
@@ -160,13 +163,12 @@ function ShelveForm(props: {
       </p>
       <div className="row">
         <TextField label="Place" value={place} onValue={props.onPlace} />
-        <button type="submit" className="button strong" aria-disabled={!ready || booking.busy}>
+        <button type="submit" className="button strong" aria-disabled={!ready}>
           It stands there
         </button>
         <LabelAnew key={serial} serial={serial} />
       </div>
       {why && <p className="small why-not">{why}</p>}
-      <BookingNote {...booking} />
     </form>
   )
 }

@@ -96,9 +96,10 @@ export class TypePlanner {
     this.#search.serveMore()
   }
 
-  /** A first plan that is worth going on from. */
+  /** A first plan that is worth going on from; where it is late already, any. */
   first(late: () => boolean): void {
-    this.#search.sweep(FIRST_BIAS, late)
+    if (!this.#search.best) this.atOnce()
+    if (!late()) this.#search.sweep(FIRST_BIAS, late)
   }
 
   /** The search itself, for whoever begins from an old plan. */

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { generateWorks, TIGHT } from '../../bench/generate-works.ts'
+import type { TypeResult } from '../../src/plan/type-planner.ts'
 import { verifyClaims } from '../../src/plan/verify.ts'
-import { planWorks } from '../../src/solver/plan-works.ts'
+import { planShare, planWorks } from '../../src/solver/plan-works.ts'
 import type { PlanningProgress } from '../../src/solver/start-planning.ts'
 
 const { works } = generateWorks({ ...TIGHT, types: 3, linesPerType: 10, folder: 'stopped' })
@@ -61,5 +62,18 @@ describe('planning that goes on', () => {
     expect(plan.stopped).toBe(true)
     expect(plan.mountings.length).toBeGreaterThan(0)
     expect(verifyClaims(works, plan).broken).toEqual([])
+  })
+
+  it('asked to stop before it began, the other thread too has a plan of each of its types', async () => {
+    let found: TypeResult[] = []
+    await planShare(works, {
+      ...{ seconds: 3600, work: null, seed: 1, nowMs: () => 0, stopped: () => true },
+      onResults: (results) => {
+        found = [...results.values()]
+      },
+    })
+    expect(found.length).toBeGreaterThan(0)
+    // stock of these works reaches: what is put together in no time serves something of each type
+    for (const { solution } of found) expect(solution.patterns.length).toBeGreaterThan(0)
   })
 })

@@ -2,7 +2,7 @@ import { createHash, randomBytes } from 'node:crypto'
 import { mkdir, rename, rm, writeFile } from 'node:fs/promises'
 import { join, resolve } from 'node:path'
 import { planWarnings } from '../dispatch/plan-warnings.ts'
-import type { Plan } from '../plan/plan.ts'
+import { type Plan, tellsOfCost } from '../plan/plan.ts'
 import { LastmetreError } from '../quantity/errors.ts'
 import { eurFromMicro, type MicroEur } from '../quantity/money.ts'
 import { planPack, printedNow } from '../server/plan-papers.ts'
@@ -42,6 +42,7 @@ export async function planFolder(folder: string, options: PlanOptions): Promise<
     asked.job = startPlanning(works, { seconds, work, seed, onProgress: line.show })
     const plan = await asked.job.result.finally(line.end)
     const meta = { planNumber: numberOf(plan), madeAt }
+    process.stderr.write('Run sheets and labels are being written ...\n')
     const pack = await planPack({ input: works, plan, meta })
     for (const [name, bytes] of pack) await writeWhole(join(out, name), bytes)
     report(plan, planWarnings(works, plan), meta.planNumber, [...pack.keys()], options.json)
@@ -116,9 +117,9 @@ export function euro(micro: MicroEur): string {
 }
 
 /** Stopped early, a plan may have no bound on its cost yet. */
-export function costBound({ bound }: Plan): string {
-  return Number.isFinite(bound.costMicro)
-    ? `no plan of this service can cost less than ${euro(bound.costMicro)}`
+export function costBound(plan: Plan): string {
+  return tellsOfCost(plan)
+    ? `no plan of this service can cost less than ${euro(plan.bound.costMicro)}`
     : 'how much less another could cost is not proven yet'
 }
 
@@ -135,7 +136,7 @@ function report(plan: Plan, warnings: string[], planNumber: string, files: strin
       unservedEur: eurFromMicro(plan.unservedMicro),
       costEur: eurFromMicro(plan.costMicro),
       boundUnservedEur: eurFromMicro(plan.bound.unservedMicro),
-      boundCostEur: Number.isFinite(plan.bound.costMicro) ? eurFromMicro(plan.bound.costMicro) : null,
+      boundCostEur: tellsOfCost(plan) ? eurFromMicro(plan.bound.costMicro) : null,
       warnings,
       files,
     }

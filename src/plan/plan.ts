@@ -53,3 +53,11 @@ export interface Plan {
   /** Material value of what is delivered: what a gap is judged against. */
   deliveredMicro: MicroEur
 }
+
+/**
+ * Whether the bound on cost says anything: one that leaves more open than all that is delivered is worth tells a reader nothing, and where
+ * none was proven before the plan was stopped it is minus infinity, which comes as null over HTTP.
+ */
+export function tellsOfCost({ bound, costMicro, deliveredMicro }: Plan): boolean {
+  return Number.isFinite(bound.costMicro) && costMicro - bound.costMicro <= deliveredMicro
+}

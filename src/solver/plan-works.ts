@@ -1,6 +1,6 @@
 import type { TurnClock } from '../plan/bound-tree.ts'
 import type { LinearProgramEngine } from '../plan/linear-program.ts'
-import type { Plan } from '../plan/plan.ts'
+import { type Plan, tellsOfCost } from '../plan/plan.ts'
 import type { PlanInput } from '../plan/plan-input.ts'
 import { PlanSearch, type TypeResults } from '../plan/plan-search.ts'
 import { highsEngine } from './highs-engine.ts'
@@ -127,7 +127,7 @@ function progressOf(phase: PlanningProgress['phase'], plan: Plan, elapsedMs: num
     unservedMicro: plan.unservedMicro,
     costMicro: plan.costMicro,
     boundUnservedMicro: plan.bound.unservedMicro,
-    boundCostMicro: Number.isFinite(plan.bound.costMicro) ? plan.bound.costMicro : null,
+    boundCostMicro: tellsOfCost(plan) ? plan.bound.costMicro : null,
     plan,
   }
 }

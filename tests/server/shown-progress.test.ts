@@ -1,5 +1,6 @@
 import { expect, it } from 'vitest'
-import { shownStep } from '../../src/server/shown-progress.ts'
+import type { Plan } from '../../src/plan/plan.ts'
+import { shownEnd, shownStep } from '../../src/server/shown-progress.ts'
 import type { PlanningProgress } from '../../src/solver/start-planning.ts'
 
 it('tells the screens nothing of a bound that is not proven yet', () => {
@@ -13,4 +14,15 @@ it('tells the screens nothing of a bound that is not proven yet', () => {
     plan: null,
   } as PlanningProgress
   expect(shownStep(step)).toMatchObject({ costEur: 1, boundCostEur: null, boundUnservedEur: 4 })
+})
+
+it.each([
+  ['as much as all that is delivered', -4_000_000, -4],
+  ['more than that', -4_000_001, null],
+])('of a bound that leaves %s open', (_, costMicro, shown) => {
+  const plan = {
+    ...{ unservedMicro: 0, costMicro: 1_000_000, deliveredMicro: 5_000_000 },
+    bound: { unservedMicro: 0, costMicro },
+  } as Plan
+  expect(shownEnd(plan).boundCostEur).toBe(shown)
 })

@@ -1,14 +1,6 @@
 import type { Plan } from '../../plan/plan.ts'
 import { eurOfMicro, percent } from '../format.ts'
 
-/**
- * A bound that leaves more open than all that is delivered is worth tells a reader nothing. Where none was proven before the
- * plan was stopped it is minus infinity, which comes as null over HTTP.
- */
-export function tellsOfCost(plan: Plan): boolean {
-  return Number.isFinite(plan.bound.costMicro) && plan.costMicro - plan.bound.costMicro <= plan.deliveredMicro
-}
-
 /** Cost and bound as one bar: what any plan must cost, and what ours adds. */
 export function BoundBar({ plan, known }: { plan: Plan; known: boolean }) {
   return (

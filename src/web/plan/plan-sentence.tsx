@@ -1,7 +1,7 @@
+import { tellsOfCost } from '../../plan/plan.ts'
 import type { PlanInput } from '../../plan/plan-input.ts'
 import type { PlanAnswer } from '../../works/api.ts'
 import { count, day, eurOfMicro, many } from '../format.ts'
-import { tellsOfCost } from './bound-bar.tsx'
 
 interface Props {
   input: PlanInput

@@ -2,9 +2,9 @@ import type { LengthUm } from '../quantity/length.ts'
 import type { Catalog } from './catalog.ts'
 import { placeTakes } from './drum-model.ts'
 import type { TypeInstance } from './instance.ts'
+import { sideBySideUm } from './item.ts'
 import { layOutCost } from './pattern.ts'
 import { type Changed, isEmpty, type Standing, type Standings } from './piece-standings.ts'
-import { takenUm } from './runs.ts'
 import { roomIn } from './stretch-chain.ts'
 import type { Taken } from './stretch-fill.ts'
 
@@ -62,25 +62,29 @@ export class PieceMove {
     standing.lengthsUm = stretches.map(() => 0)
   }
 
-  /** Puts pieces into a spot that is opened. */
+  /** Puts pieces into a spot that is opened; they are the spot's from then on. */
   put(piece: Taken, spot: Spot): void {
     const into = this.#piecesOf(spot)
-    const same = into.find(
-      (t) => t.item === piece.item && t.option === piece.option && t.cutUm === piece.cutUm,
-    )
-    if (same) same.count += piece.count
-    else into.push(copyOf(piece))
-    this.#measure(into, spot)
+    const same = alike(into, piece)
+    if (same) this.#recount(same, same.count + piece.count, spot)
+    else {
+      into.push(piece)
+      this.#lengthen(spot, this.#lengthUm(piece, piece.count))
+    }
   }
 
   /** Takes some of the pieces out of a spot that is opened. */
   takeOut(spot: Spot, at: number, count: number): Taken {
     const from = this.#piecesOf(spot)
-    const taken = copyOf(from[at]!)
+    const piece = from[at]!
+    if (count === piece.count) {
+      from.splice(at, 1)
+      this.#lengthen(spot, -this.#lengthUm(piece, count))
+      return piece
+    }
+    const taken = copyOf(piece)
     taken.count = count
-    from[at]!.count -= count
-    if (from[at]!.count === 0) from.splice(at, 1)
-    this.#measure(from, spot)
+    this.#recount(piece, piece.count - count, spot)
     return taken
   }
 
@@ -128,9 +132,25 @@ export class PieceMove {
     return drum === NOT_SERVED ? this.missing : this.#standing(drum).taken[stretch]!
   }
 
-  #measure(pieces: Taken[], { drum, stretch }: Spot): void {
-    if (drum !== NOT_SERVED) this.changing(drum).lengthsUm[stretch] = takenUm(this.#instance.items, pieces)
+  #recount(piece: Taken, count: number, spot: Spot): void {
+    this.#lengthen(spot, this.#lengthUm(piece, count) - this.#lengthUm(piece, piece.count))
+    piece.count = count
   }
+
+  #lengthUm({ item, cutUm }: Taken, count: number): LengthUm {
+    return sideBySideUm(this.#instance.items[item]!, count, cutUm)
+  }
+
+  #lengthen({ drum, stretch }: Spot, byUm: LengthUm): void {
+    if (drum === NOT_SERVED) return
+    const { lengthsUm } = this.changing(drum)
+    lengthsUm[stretch] = lengthsUm[stretch]! + byUm
+  }
+}
+
+function alike(pieces: Taken[], { item, option, cutUm }: Taken): Taken | null {
+  for (const t of pieces) if (t.item === item && t.option === option && t.cutUm === cutUm) return t
+  return null
 }
 
 /** Written out, since moves are many and this is much faster. */

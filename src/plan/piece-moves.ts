@@ -141,7 +141,7 @@ export class PieceMoves {
     for (const drum of drums) {
       const { places, divisions } = this.#instance.drums[drum]!
       const standing = move.changing(drum)
-      for (const taken of standing.taken) for (const t of taken) insertLongestFirst(pieces, copyOf(t))
+      for (const taken of standing.taken) for (const t of taken) gather(pieces, t)
       if (this.#random() < ELSEWHERE_AGAIN) standing.place = Math.floor(this.#random() * places.length)
       const again = this.#random() < ELSEWHERE_AGAIN
       move.emptied(drum, again ? Math.floor(this.#random() * divisions.length) : standing.division)
@@ -152,28 +152,33 @@ export class PieceMoves {
       this.#vary(piece)
       const first = firsts.get(piece.group) ?? Math.floor(this.#random() * move.drums.length)
       firsts.set(piece.group, first)
-      for (let k = 0; k < move.drums.length && piece.count > 0; k++)
-        this.#fillIn(piece, move, move.drums[(first + k) % move.drums.length]!.drum)
-      if (piece.count > 0) return null
+      let allLie = false
+      for (let k = 0; k < move.drums.length && !allLie; k++)
+        allLie = this.#fillIn(piece, move, move.drums[(first + k) % move.drums.length]!.drum)
+      if (!allLie) return null
     }
     this.#lay(move)
     return move
   }
 
-  /** As many of a piece as a drum of a move still has room for, each stretch in turn, from any of them on. */
-  #fillIn(piece: Taken, move: PieceMove, drum: number): void {
+  /** As many of a piece as a drum of a move still has room for, each stretch in turn, from any of them on; whether that is all. */
+  #fillIn(piece: Taken, move: PieceMove, drum: number): boolean {
     const { taken } = move.changing(drum)
     const from = Math.floor(this.#random() * taken.length)
-    for (let k = 0; k < taken.length && piece.count > 0; k++) {
+    for (let k = 0; k < taken.length; k++) {
       const spot = { drum, stretch: (from + k) % taken.length }
-      if (!move.mayLie(piece, spot)) continue
       const fitting = Math.min(piece.count, Math.floor(-move.overUm(spot) / piece.cutUm))
-      if (fitting <= 0) continue
+      if (fitting <= 0 || !move.mayLie(piece, spot)) continue
+      if (fitting === piece.count) {
+        move.put(piece, spot)
+        return true
+      }
       const part = copyOf(piece)
       part.count = fitting
       piece.count -= fitting
       move.put(part, spot)
     }
+    return false
   }
 
   /** Prices what has changed; null where a rule does not allow it. */
@@ -268,9 +273,16 @@ export class PieceMoves {
   }
 }
 
-/** Faster than to sort so few. */
-function insertLongestFirst(pieces: Taken[], piece: Taken): void {
+/** Adds to pieces that stand the longest first, alike ones as one: faster than to sort so few. */
+function gather(pieces: Taken[], piece: Taken): void {
+  const { item, option, count, cutUm } = piece
   let at = pieces.length
-  for (; at > 0 && pieces[at - 1]!.cutUm < piece.cutUm; at--) pieces[at] = pieces[at - 1]!
-  pieces[at] = piece
+  while (at > 0 && pieces[at - 1]!.cutUm < cutUm) at--
+  for (let k = at - 1; k >= 0 && pieces[k]!.cutUm === cutUm; k--)
+    if (pieces[k]!.item === item && pieces[k]!.option === option) {
+      pieces[k]!.count += count
+      return
+    }
+  for (let k = pieces.length; k > at; k--) pieces[k] = pieces[k - 1]!
+  pieces[at] = copyOf(piece)
 }

@@ -6,7 +6,7 @@ import { sideBySideUm } from './item.ts'
 import { layOutCost } from './pattern.ts'
 import { type Changed, isEmpty, type Standing, type Standings } from './piece-standings.ts'
 import { roomIn } from './stretch-chain.ts'
-import type { Taken } from './stretch-fill.ts'
+import { alike, type Taken } from './stretch-fill.ts'
 
 /** A drum and one of its stretches; drum −1 are the pieces that are not served. */
 export interface Spot {
@@ -146,11 +146,6 @@ export class PieceMove {
     const { lengthsUm } = this.changing(drum)
     lengthsUm[stretch] = lengthsUm[stretch]! + byUm
   }
-}
-
-function alike(pieces: Taken[], { item, option, cutUm }: Taken): Taken | null {
-  for (const t of pieces) if (t.item === item && t.option === option && t.cutUm === cutUm) return t
-  return null
 }
 
 /** Written out, since moves are many and this is much faster. */

@@ -4,7 +4,7 @@ import type { Pattern } from './pattern.ts'
 import { copyOf, NOT_SERVED, PieceMove, type Spot } from './piece-move.ts'
 import { isEmpty, type Standing, Standings, type Staying } from './piece-standings.ts'
 import type { Random } from './random.ts'
-import type { Taken } from './stretch-fill.ts'
+import { alike, type Taken } from './stretch-fill.ts'
 import type { TypeSolution } from './type-solution.ts'
 
 /** At first a change may cost up to about this share of a mounting; at last a fiftieth of that. */
@@ -275,14 +275,12 @@ export class PieceMoves {
 
 /** Adds to pieces that stand the longest first, alike ones as one: faster than to sort so few. */
 function gather(pieces: Taken[], piece: Taken): void {
-  const { item, option, count, cutUm } = piece
+  const same = alike(pieces, piece)
+  if (same) {
+    same.count += piece.count
+    return
+  }
   let at = pieces.length
-  while (at > 0 && pieces[at - 1]!.cutUm < cutUm) at--
-  for (let k = at - 1; k >= 0 && pieces[k]!.cutUm === cutUm; k--)
-    if (pieces[k]!.item === item && pieces[k]!.option === option) {
-      pieces[k]!.count += count
-      return
-    }
-  for (let k = pieces.length; k > at; k--) pieces[k] = pieces[k - 1]!
+  for (; at > 0 && pieces[at - 1]!.cutUm < piece.cutUm; at--) pieces[at] = pieces[at - 1]!
   pieces[at] = copyOf(piece)
 }

@@ -241,11 +241,17 @@ export class StretchFill {
   }
 }
 
+/** Pieces of the same length in the same put-up, where there are any. */
+export function alike(pieces: Taken[], { item, option, cutUm }: Taken): Taken | null {
+  for (const t of pieces) if (t.item === item && t.option === option && t.cutUm === cutUm) return t
+  return null
+}
+
 /** Alike pieces as one entry. */
 export function merged(taken: Taken[]): Taken[] {
   const all: Taken[] = []
   for (const t of taken) {
-    const same = all.find((m) => m.item === t.item && m.option === t.option && m.cutUm === t.cutUm)
+    const same = alike(all, t)
     if (same) same.count += t.count
     else all.push({ ...t })
   }

@@ -16,6 +16,9 @@ const MENDED_LEAST = 2
 const MENDED_MOST = 8
 const MENDED_BACKTRACKS = 4
 
+/** How often the second choice is taken for the first. A tuned figure. */
+const BLUR = 0.15
+
 interface Depth {
   residual: Residual
   spent: number
@@ -62,7 +65,7 @@ export class Dive {
       supply: Int32Array.from(bars, (bar) => Math.min(bar.copies, pieceCount)),
     }
     this.#late = null
-    this.#blur = 0.15
+    this.#blur = BLUR
     const found = this.#explore({ residual, spent: 0, plan: [] }, new Set(), discrepancies)
     if (found || this.#late === null) return found
     // the last bars decide: they are dived for again, in other orders
@@ -98,7 +101,7 @@ export class Dive {
     const spent = kept.reduce((sum, { bar }) => sum + bars[bar]!.cost, 0)
     this.#target = target
     this.#backtracks = MENDED_BACKTRACKS
-    this.#blur = 0.15
+    this.#blur = BLUR
     return this.#explore({ residual: { demand, supply }, spent, plan: kept }, new Set(), 1)
   }
 

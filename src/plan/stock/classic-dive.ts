@@ -11,7 +11,7 @@ const CORRECTIONS = 2
 const LATE_BARS = 40
 const LATE_DIVES = 10
 
-/** Bars of a plan that are cut anew at a time, and how often a dive for them steps back. */
+/** Bars of a plan that are cut anew at a time, and how often a dive for them steps back. Tuned figures. */
 const MENDED_LEAST = 2
 const MENDED_MOST = 8
 const MENDED_BACKTRACKS = 4

@@ -1,4 +1,5 @@
 import type { ClassicProblem } from './classic-problem.ts'
+import { commonDivisor } from './common-divisor.ts'
 
 /** Prices of the pieces in whole units of 1/`perCost` of the problem's cost, and the most that each bar earns at them. */
 export interface PricedBars {
@@ -7,8 +8,6 @@ export interface PricedBars {
   /** No filling of bar k earns more than worths[k]. */
   worths: Float64Array
 }
-
-const gcd = (a: number, b: number): number => (b === 0 ? a : gcd(b, a % b))
 
 /**
  * A cost that no plan goes below, from any prices of the pieces, in exact whole numbers (no floating-point objective is believed).
@@ -49,7 +48,7 @@ export function provenCost(problem: ClassicProblem, priced: PricedBars): number 
       bestBy = den
     }
   }
-  const step = bars.reduce((common, bar) => gcd(common, bar.cost), 0)
+  const step = bars.reduce((common, bar) => commonDivisor(common, bar.cost), 0)
   const unit = bestBy * BigInt(perCost) * BigInt(step)
   return Number((best + unit - 1n) / unit) * step
 }

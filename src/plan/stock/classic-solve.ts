@@ -3,6 +3,7 @@ import { Dive } from './classic-dive.ts'
 import { firstFit, ValueCorrection } from './classic-greedy.ts'
 import { ClassicMaster } from './classic-master.ts'
 import { type ClassicProblem, type CutBars, classicCost, normalised } from './classic-problem.ts'
+import { commonDivisor } from './common-divisor.ts'
 import { PairBranching } from './pair-branching.ts'
 
 export interface ClassicAnswer {
@@ -28,13 +29,11 @@ const DIVES_FIRST = 4
 const FAR = 0.001
 const MENDINGS = 6
 
-const gcd = (a: number, b: number): number => (b === 0 ? a : gcd(b, a % b))
-
 /** Solves a cutting-stock problem until it is proven, or `clock` says that the time is over. */
 export function solveClassic(given: ClassicProblem, random: Random, clock: () => boolean): ClassicAnswer {
   const problem = normalised(given)
   const { pieces, bars } = problem
-  const step = bars.reduce((common, bar) => gcd(common, bar.cost), 0)
+  const step = bars.reduce((common, bar) => commonDivisor(common, bar.cost), 0)
   const pieceCount = pieces.reduce((sum, piece) => sum + piece.demand, 0)
   const residual = {
     demand: Int32Array.from(pieces, (piece) => piece.demand),

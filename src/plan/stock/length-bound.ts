@@ -1,6 +1,9 @@
+import { commonDivisor } from './common-divisor.ts'
 import { CostCurve } from './cost-curve.ts'
+import type { StretchTarget } from './counted-stretch.ts'
 import { ExactFill } from './exact-fill.ts'
 import { type LengthStock, LengthTree } from './length-tree.ts'
+import { PieceCount } from './piece-count.ts'
 import { PiecePrices } from './piece-prices.ts'
 import { ReachableLengths } from './reachable-lengths.ts'
 import type { StockKind } from './stock-kinds.ts'
@@ -20,8 +23,6 @@ const KEPT_STEP = 1 / 64
 const REFINED_CELLS = 100_000
 const REFINED_BYTES = 40e6
 
-const gcd = (a: number, b: number): number => (b === 0 ? a : gcd(b, a % b))
-
 /** The proven bound of a stock problem by lengths, as far as it is branched. Costs are in the problem's own units. */
 export class LengthBound {
   readonly #kinds: readonly StockKind[]
@@ -39,7 +40,7 @@ export class LengthBound {
     this.#kinds = kinds
     this.#cell = Math.max(
       1,
-      kinds.reduce((common, kind) => gcd(common, kind.length), 0),
+      kinds.reduce((common, kind) => commonDivisor(common, kind.length), 0),
     )
     const longest = Math.max(0, ...problem.stocks.flatMap((stock) => stock.stretches))
     const cells = Math.floor(longest / this.#cell)
@@ -58,9 +59,9 @@ export class LengthBound {
     return Math.ceil(Math.max(this.#tree.bound, this.#proven) / this.#fine)
   }
 
-  /** Branches on; false when there is nothing left to do below `enough`. */
-  grow(nodes: number, enough: number): boolean {
-    return this.#tree.grow(nodes, enough * this.#fine)
+  /** Branches on; false when there is nothing left to do below `enough`. What counting wants of each stretch is shown to `wanted`. */
+  grow(nodes: number, enough: number, wanted: (targets: (StretchTarget | null)[][]) => void): boolean {
+    return this.#tree.grow(nodes, enough * this.#fine, wanted)
   }
 
   /**
@@ -88,6 +89,7 @@ export class LengthBound {
       })),
       this.#kinds.map((kind, i) => ({ ...kind, extra: prices.best[i]! })),
       this.#fine,
+      new PieceCount(problem, this.#kinds, this.#cell, this.#fine, prices.best),
     )
     tree.start(0)
     if (!tree.exact) return false
@@ -127,6 +129,7 @@ export class LengthBound {
         problem.stocks.map((stock) => this.#curvesOf(stock)),
         demands,
         this.#fine,
+        null,
       )
       tree.start(price)
       this.#price = tree.price

@@ -1,4 +1,6 @@
 import type { CostCurve } from './cost-curve.ts'
+import type { StretchTarget } from './counted-stretch.ts'
+import type { OpenChoice, PieceCount } from './piece-count.ts'
 
 /** A stretch in a relaxation by length: what it may be left as, each with its curve of cost by length taken. */
 export interface StretchModes {
@@ -29,12 +31,16 @@ const OPEN = 2
 
 /** Nodes kept at once; beyond, the bound stays as it is. */
 const MOST_OPEN = 200_000
+/** A look at a node takes as long as so many nodes. */
+const NODES_A_LOOK = 10
 
 interface Node {
   stocks: Uint8Array
   stretches: Uint8Array
   bound: number
   price: number
+  /** Looks taken at it. */
+  looks: number
 }
 
 /**
@@ -47,6 +53,7 @@ export class LengthTree {
   readonly #demands: LengthDemand[]
   readonly #first: number[] = []
   readonly #fine: number
+  readonly #closer: PieceCount | null
   #open: { node: Node; split: number }[] = []
   /** Least bound of what was dropped because it reached the plan's cost. */
   #closed = Number.POSITIVE_INFINITY
@@ -56,8 +63,12 @@ export class LengthTree {
   /** Best price of length at the root. */
   price = 0
 
-  /** Prices are whole numbers of 1/`fine` of a cost unit for a unit of length. */
-  constructor(stocks: LengthStock[], demands: LengthDemand[], fine: number) {
+  /**
+   * Prices are whole numbers of 1/`fine` of a cost unit for a unit of length. With `closer`, nodes where nothing is left to branch on are
+   * looked at again.
+   */
+  constructor(stocks: LengthStock[], demands: LengthDemand[], fine: number, closer: PieceCount | null) {
+    this.#closer = closer
     this.#stocks = stocks
     this.#demands = demands
     this.#fine = fine
@@ -81,6 +92,7 @@ export class LengthTree {
       stretches: new Uint8Array(this.#first[this.#stocks.length]!).fill(UNTOUCHED | KEPT | USED),
       bound: Number.NEGATIVE_INFINITY,
       price,
+      looks: 0,
     }
     this.#open = [{ node: root, split: this.#settle(root) }]
     this.#closed = Number.POSITIVE_INFINITY
@@ -89,14 +101,19 @@ export class LengthTree {
 
   /**
    * Branches on, the open node with the lowest bound first, until a number of nodes are settled or the bound reaches `enough`.
-   * False when there is nothing more to branch on.
+   * False when there is nothing more to branch on. What a look at a node wants of each stretch is shown to `wanted`.
    */
-  grow(nodes: number, enough: number): boolean {
+  grow(nodes: number, enough: number, wanted: (targets: (StretchTarget | null)[][]) => void): boolean {
     const limit = this.nodes + nodes
     while (this.nodes < limit) {
       const next = this.#open[0]
-      if (next === undefined || next.node.bound >= enough || next.split < 0) return false
+      if (next === undefined || next.node.bound >= enough) return false
+      if (next.split < 0 && next.node.looks >= (this.#closer?.looks ?? 0)) return false
       popLeast(this.#open)
+      if (next.split < 0) {
+        this.#lookAt(next.node, enough, wanted)
+        continue
+      }
       for (const child of this.#children(next.node, next.split)) {
         const split = this.#settle(child)
         child.bound = Math.max(child.bound, next.node.bound)
@@ -107,6 +124,31 @@ export class LengthTree {
       if (this.#open.length > MOST_OPEN) return false
     }
     return true
+  }
+
+  #lookAt(node: Node, enough: number, wanted: (targets: (StretchTarget | null)[][]) => void): void {
+    this.nodes += NODES_A_LOOK
+    const { bound, targets } = this.#closer!.bound(node.looks, this.#choices(node), node.price, enough)
+    node.looks++
+    node.bound = Math.max(node.bound, bound)
+    if (targets) wanted(targets)
+    if (node.bound >= enough) this.#closed = Math.min(this.#closed, node.bound)
+    else pushNode(this.#open, { node, split: -1 })
+  }
+
+  #choices(node: Node): OpenChoice[] {
+    return this.#stocks.map((stock, b) => ({
+      closed: (node.stocks[b]! & CLOSED) !== 0,
+      opened: (node.stocks[b]! & OPEN) !== 0,
+      stretches: stock.stretches.map((_, s) => {
+        const modes = node.stretches[this.#first[b]! + s]!
+        return {
+          untouched: (modes & UNTOUCHED) !== 0,
+          kept: (modes & KEPT) !== 0,
+          used: (modes & USED) !== 0,
+        }
+      }),
+    }))
   }
 
   #children(node: Node, split: number): Node[] {

@@ -1,4 +1,6 @@
 import type { Random } from '../random.ts'
+import { countedDeal } from './counted-deal.ts'
+import type { StretchTarget } from './counted-stretch.ts'
 import { LengthBound } from './length-bound.ts'
 import { type StockKind, stockKinds } from './stock-kinds.ts'
 import { StockLayout } from './stock-layout.ts'
@@ -69,7 +71,7 @@ export class StockSolver {
     const heat = this.#rounds++ % 2 === 0 ? 0.1 : 1
     this.#search.anneal(this.#turns, heat * this.#scale, () => this.bound >= this.cost)
     this.#turns = Math.min(MOST_TURNS, 2 * this.#turns)
-    if (this.#growing) this.#growing = this.#bound.grow(NODES, this.cost)
+    if (this.#growing) this.#growing = this.#bound.grow(NODES, this.cost, (targets) => this.#take(targets))
     else if (!this.#refined && this.#rounds > ROUNDS_BEFORE_PRICES) {
       this.#refined = true
       this.#growing = this.#bound.refine(this.#problem, this.#search.best, PRICE_ROUNDS)
@@ -102,6 +104,13 @@ export class StockSolver {
     this.#growing = true
     this.#refined = false
     this.#turns = FIRST_TURNS
+  }
+
+  /** A plan after what counting wants of each stretch. */
+  #take(targets: (StretchTarget | null)[][]): void {
+    const empty = new StockLayout(this.#problem, this.#kinds)
+    const layout = countedDeal(empty, targets, this.#filler, this.#random)
+    if (layout !== null && layout.cost < this.cost) this.#search.best = layout
   }
 
   #searchFrom(layout: StockLayout): StockSearch {

@@ -1,4 +1,5 @@
 import type { Random } from '../random.ts'
+import { commonDivisor } from './common-divisor.ts'
 import type { StockKind } from './stock-kinds.ts'
 import type { StretchCut } from './stock-layout.ts'
 import { type FillOffer, SubsetFill } from './subset-fill.ts'
@@ -7,8 +8,6 @@ import { type FillOffer, SubsetFill } from './subset-fill.ts'
 const TAIL_KINDS = 60
 /** Cells that a tail is divided into at most. */
 const TAIL_CELLS = 200_000
-
-const gcd = (a: number, b: number): number => (b === 0 ? a : gcd(b, a % b))
 
 /**
  * Fills a stretch as full as it goes: long pieces first, and exactly on the last few hundred metres. The order in which pieces are
@@ -33,7 +32,7 @@ export class StretchFiller {
     this.#longest = kinds.reduce((most, kind) => Math.max(most, kind.length), 0)
     this.#usual =
       kinds.reduce((sum, k) => sum + k.length * k.demand, 0) / kinds.reduce((n, k) => n + k.demand, 0)
-    const common = kinds.reduce((g, kind) => gcd(g, kind.length), 0)
+    const common = kinds.reduce((g, kind) => commonDivisor(g, kind.length), 0)
     this.cell = Math.max(common, Math.ceil((2 * this.#longest) / TAIL_CELLS))
     this.#counts = new Int32Array(kinds.length)
     this.#wish = new Float64Array(kinds.length)

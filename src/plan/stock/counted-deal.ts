@@ -1,22 +1,29 @@
 import type { Random } from '../random.ts'
-import type { StretchTarget } from './counted-stretch.ts'
+import type { StretchTarget, StretchTargets } from './counted-stretch.ts'
 import type { StockLayout } from './stock-layout.ts'
 import type { StretchFiller } from './stretch-filler.ts'
 
 /** Orders in which the other pieces are dealt out. */
 const TRIES = 30
 
+interface Place {
+  b: number
+  s: number
+  target: StretchTarget
+  order: number
+}
+
 /**
  * The layout that has on each stretch the counted pieces that are wanted there, and of the other pieces as much length as fits: the stretch
- * with most room last, since what is left over there decides least. The best of a few tries; null where nothing is wanted.
+ * with most of it mostly last. The best of a few tries; null where nothing is wanted.
  */
 export function countedDeal(
   empty: StockLayout,
-  targets: readonly (readonly (StretchTarget | null)[])[],
+  targets: StretchTargets,
   filler: StretchFiller,
   random: Random,
 ): StockLayout | null {
-  const places = targets.flatMap((stretches, b) =>
+  const places: Place[] = targets.flatMap((stretches, b) =>
     stretches.flatMap((target, s) => (target ? [{ b, s, target, order: 0 }] : [])),
   )
   let best: StockLayout | null = null
@@ -26,13 +33,20 @@ export function countedDeal(
     places.sort((p, q) => p.order - q.order)
     filler.shuffle(false)
     for (const { b, s, target } of places) layout.put(b, s, target.cut)
-    for (const { b, s, target } of places) {
-      const more = filler.run(target.otherLength, layout.missing) ?? []
-      for (const { kind, count } of more) layout.missing[kind] = layout.missing[kind]! - count
-      layout.cuts[b]![s] = [...target.cut, ...more]
-    }
+    for (const { b, s, target } of places) add(layout, b, s, target.otherLength, filler)
+    // lengths need not come out even where a leftover is kept
+    const room = ({ b, s }: Place) => empty.problem.stocks[b]!.stretches[s]! - layout.taken(b, s)
+    for (const place of places.toSorted((p, q) => room(q) - room(p)))
+      add(layout, place.b, place.s, room(place), filler)
     layout.recount()
     if (best === null || layout.cost < best.cost) best = layout
   }
   return best
+}
+
+/** Adds pieces to those on a stretch, up to a length. */
+function add(layout: StockLayout, b: number, s: number, length: number, filler: StretchFiller): void {
+  const more = filler.run(length, layout.missing) ?? []
+  for (const { kind, count } of more) layout.missing[kind] = layout.missing[kind]! - count
+  layout.cuts[b]![s] = [...layout.cuts[b]![s]!, ...more]
 }

@@ -16,6 +16,9 @@ export interface StretchTarget {
   otherLength: number
 }
 
+/** By stock and stretch; null where nothing is to be cut. */
+export type StretchTargets = (StretchTarget | null)[][]
+
 /**
  * All that a stretch is asked with: kinds, which of them are counted, what a piece of each earns in units of 1/fine of a cost unit, the
  * length of a cell.
@@ -33,23 +36,26 @@ interface Pass {
   worth: number
 }
 
+/** Counts that a stretch can give, by growing slack: what it then costs more than its least. */
+export interface StretchCounts {
+  counts: Int32Array
+  slacks: Float64Array
+}
+
 /**
- * One stretch at prices of the pieces: the least it can cost, and for each count of the counted kinds how much more than the least, as long
- * as that is within a budget. Knapsacks run backward, from what is left over to what is cut first, so that they say what is still to
- * come of a stretch of which so much is cut.
+ * One stretch at prices of the pieces: the least it can cost, and for each count of the first so many counted kinds how much more than the
+ * least, as long as that is within a budget. Knapsacks run backward, from what is left over to what is cut first, so that they say what
+ * is still to come of a stretch of which so much is cut.
  */
 export class CountedStretch {
   /** Least of cost less prices. */
   readonly least: number
-  /** Counts within the budget, by growing slack. */
-  counts = new Int32Array(0)
-  slacks = new Float64Array(0)
   readonly #length: number
   readonly #choice: StretchChoice
   readonly #rest: RestCost
   readonly #asked: CountedPrices
-  /** By how many of the counted kinds are still open: the least of what is to come, by cells cut. */
-  readonly #open: Float64Array[] = []
+  /** By how many of the counted kinds are decided: the least of what is to come, by cells cut. */
+  readonly #decided: Float64Array[] = []
 
   constructor(length: number, choice: StretchChoice, rest: RestCost, asked: CountedPrices) {
     this.#length = length
@@ -58,53 +64,55 @@ export class CountedStretch {
     this.#asked = asked
     const { kinds, counted } = asked
     const table = this.#ends()
-    for (const pass of this.#otherPasses()) takeBack(table, pass)
-    this.#open.push(table.slice())
-    for (const i of counted.kinds) {
+    for (const pass of this.#otherPasses(counted.kinds.length)) takeBack(table, pass)
+    this.#decided.push(table.slice())
+    for (const i of counted.kinds.toReversed()) {
       for (const pass of this.#passes(i, kinds[i]!)) takeBack(table, pass)
-      this.#open.push(table.slice())
+      this.#decided.unshift(table.slice())
     }
     this.least = Math.min(choice.untouched ? 0 : Number.POSITIVE_INFINITY, table[0]!)
   }
 
-  /** Finds all counts within the budget; false when there are more than `most`. */
-  find(budget: number, most: number): boolean {
+  /** All counts of the first kinds within the budget; null when there are more than `most`. */
+  counts(kindsCounted: number, budget: number, most: number): StretchCounts | null {
     const found = new Map<number, number>()
     const { counted, kinds, prices, cell } = this.#asked
-    const decide = (open: number, cells: number, cost: number, count: number): void => {
-      const slack = cost + this.#open[open]![cells]! - this.least
+    const decide = (decided: number, cells: number, cost: number, count: number): void => {
+      const slack = cost + this.#decided[decided]![cells]! - this.least
       if (slack > budget || found.size > most) return
-      if (open === 0) {
+      if (decided === kindsCounted) {
         found.set(count, slack)
         return
       }
-      const i = counted.kinds[open - 1]!
+      const i = counted.kinds[decided]!
       const step = kinds[i]!.length / cell
-      for (let n = 0; n <= kinds[i]!.demand && cells + n * step < this.#open[0]!.length; n++)
-        decide(open - 1, cells + n * step, cost - n * prices[i]!, count + (n << counted.shifts[open - 1]!))
+      for (let n = 0; n <= kinds[i]!.demand && cells + n * step < this.#decided[0]!.length; n++)
+        decide(decided + 1, cells + n * step, cost - n * prices[i]!, count + (n << counted.shifts[decided]!))
     }
-    decide(counted.kinds.length, 0, 0, 0)
+    decide(0, 0, 0, 0)
     if (this.#choice.untouched && -this.least <= budget)
       found.set(0, Math.min(found.get(0) ?? Number.POSITIVE_INFINITY, -this.least))
+    if (found.size > most) return null
     const sorted = [...found].sort((a, b) => a[1] - b[1])
-    this.counts = Int32Array.from(sorted, ([count]) => count)
-    this.slacks = Float64Array.from(sorted, ([, slack]) => slack)
-    return found.size <= most
+    return {
+      counts: Int32Array.from(sorted, ([count]) => count),
+      slacks: Float64Array.from(sorted, ([, slack]) => slack),
+    }
   }
 
-  /** What the stretch gives with this count at the least cost; null when that is nothing. */
-  target(count: number): StretchTarget | null {
+  /** What the stretch gives with this count of the first kinds at the least cost; null when that is nothing. */
+  target(kindsCounted: number, count: number): StretchTarget | null {
     const { kinds, counted, cell } = this.#asked
     const cut: StretchCut = []
     let cells = 0
-    counted.kinds.forEach((kind, k) => {
+    counted.kinds.slice(0, kindsCounted).forEach((kind, k) => {
       const n = (count >>> counted.shifts[k]!) & ((1 << countBits(kinds[kind]!)) - 1)
       if (n === 0) return
       cut.push({ kind, count: n })
       cells += (n * kinds[kind]!.length) / cell
     })
     const table = this.#ends()
-    const passes = this.#otherPasses()
+    const passes = this.#otherPasses(kindsCounted)
     const taken = passes.map((pass) => takeBack(table, pass))
     if (count === 0 && this.#choice.untouched && table[0]! >= 0) return null
     let otherCells = 0
@@ -125,9 +133,11 @@ export class CountedStretch {
     return ends
   }
 
-  #otherPasses(): Pass[] {
+  /** All kinds but the first so many that are counted. */
+  #otherPasses(kindsCounted: number): Pass[] {
     const { kinds, counted } = this.#asked
-    return kinds.flatMap((kind, i) => (counted.kinds.includes(i) ? [] : this.#passes(i, kind)))
+    const first = counted.kinds.slice(0, kindsCounted)
+    return kinds.flatMap((kind, i) => (first.includes(i) ? [] : this.#passes(i, kind)))
   }
 
   /** Chunks of 1, 2, 4 … copies. */

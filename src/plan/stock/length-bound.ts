@@ -1,6 +1,6 @@
 import { commonDivisor } from './common-divisor.ts'
 import { CostCurve } from './cost-curve.ts'
-import type { StretchTarget } from './counted-stretch.ts'
+import type { StretchTargets } from './counted-stretch.ts'
 import { ExactFill } from './exact-fill.ts'
 import { type LengthStock, LengthTree } from './length-tree.ts'
 import { PieceCount } from './piece-count.ts'
@@ -59,8 +59,13 @@ export class LengthBound {
     return Math.ceil(Math.max(this.#tree.bound, this.#proven) / this.#fine)
   }
 
+  /** Which stocks a plan that costs no more than the bound would open, as far as lengths tell. */
+  opened(): boolean[] | null {
+    return this.#tree.opened()
+  }
+
   /** Branches on; false when there is nothing left to do below `enough`. What counting wants of each stretch is shown to `wanted`. */
-  grow(nodes: number, enough: number, wanted: (targets: (StretchTarget | null)[][]) => void): boolean {
+  grow(nodes: number, enough: number, wanted: (targets: StretchTargets) => void): boolean {
     return this.#tree.grow(nodes, enough * this.#fine, wanted)
   }
 

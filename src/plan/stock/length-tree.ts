@@ -1,5 +1,5 @@
 import type { CostCurve } from './cost-curve.ts'
-import type { StretchTarget } from './counted-stretch.ts'
+import type { StretchTargets } from './counted-stretch.ts'
 import type { OpenChoice, PieceCount } from './piece-count.ts'
 
 /** A stretch in a relaxation by length: what it may be left as, each with its curve of cost by length taken. */
@@ -103,7 +103,7 @@ export class LengthTree {
    * Branches on, the open node with the lowest bound first, until a number of nodes are settled or the bound reaches `enough`.
    * False when there is nothing more to branch on. What a look at a node wants of each stretch is shown to `wanted`.
    */
-  grow(nodes: number, enough: number, wanted: (targets: (StretchTarget | null)[][]) => void): boolean {
+  grow(nodes: number, enough: number, wanted: (targets: StretchTargets) => void): boolean {
     const limit = this.nodes + nodes
     while (this.nodes < limit) {
       const next = this.#open[0]
@@ -126,7 +126,7 @@ export class LengthTree {
     return true
   }
 
-  #lookAt(node: Node, enough: number, wanted: (targets: (StretchTarget | null)[][]) => void): void {
+  #lookAt(node: Node, enough: number, wanted: (targets: StretchTargets) => void): void {
     this.nodes += NODES_A_LOOK
     const { bound, targets } = this.#closer!.bound(node.looks, this.#choices(node), node.price, enough)
     node.looks++
@@ -149,6 +149,20 @@ export class LengthTree {
         }
       }),
     }))
+  }
+
+  /** Which stocks the cheapest node would open at its price; null where no node is left. */
+  opened(): boolean[] | null {
+    const node = this.#open[0]?.node
+    if (node === undefined) return null
+    return this.#stocks.map((stock, b) => {
+      if (node.stocks[b] !== (CLOSED | OPEN)) return node.stocks[b] === OPEN
+      const cost = stock.stretches.reduce(
+        (sum, stretch, s) => sum + this.#stretch(stretch, node.stretches[this.#first[b]! + s]!, node.price),
+        stock.openCost * this.#fine,
+      )
+      return cost < 0
+    })
   }
 
   #children(node: Node, split: number): Node[] {

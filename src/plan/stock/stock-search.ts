@@ -18,6 +18,8 @@ export class StockSearch {
   /** Cost of a stock used up, for a unit of its length. */
   readonly #rate: Float64Array
   readonly #length: Float64Array
+  /** Where set, no stock is opened that it does not allow. */
+  #openable: readonly boolean[] | null = null
   /** Turns taken: the measure of work. */
   turns = 0
 
@@ -59,7 +61,7 @@ export class StockSearch {
    */
   anneal(turns: number, scale: number, done: () => boolean): void {
     this.layout = this.best.copy()
-    for (let k = 0; k < turns && !done(); k++) this.turn(scale * 0.3 * 0.003 ** (k / turns))
+    this.#cool(turns, scale, done)
   }
 
   /**
@@ -84,6 +86,32 @@ export class StockSearch {
     for (let k = 0; k < 20 * turns && this.layout.missingCost() > missingCost; k++) this.turn(0)
   }
 
+  /**
+   * Closes and opens stocks as told, fills in what is missing then, and takes turns in which no other stock is opened, from hot to cold.
+   * What is cheaper becomes the best. True when all is served at the end.
+   */
+  openOnly(opened: readonly boolean[], turns: number, scale: number): boolean {
+    const layout = this.best.copy()
+    const used = (b: number) => layout.cuts[b]!.some((cut) => cut.length > 0)
+    opened.forEach((open, b) => {
+      if (!open && used(b)) layout.free(b)
+    })
+    layout.recount()
+    this.layout = layout
+    this.#openable = opened
+    this.#refill(
+      opened.flatMap((open, b) => (open && !used(b) ? [b] : [])),
+      Number.POSITIVE_INFINITY,
+    )
+    this.#cool(turns, scale, () => false)
+    this.#openable = null
+    return layout.missingCost() === 0
+  }
+
+  #cool(turns: number, scale: number, done: () => boolean): void {
+    for (let k = 0; k < turns && !done(); k++) this.turn(scale * 0.3 * 0.003 ** (k / turns))
+  }
+
   /** One turn. `heat` is the cost by which a change may be worse and still stay. */
   turn(heat: number): void {
     const { layout } = this
@@ -91,7 +119,7 @@ export class StockSearch {
     const unused: number[] = []
     layout.cuts.forEach((cuts, b) => {
       if (cuts.some((cut) => cut.length > 0)) used.push(b)
-      else unused.push(b)
+      else if (this.#openable?.[b] ?? true) unused.push(b)
     })
     const chosen = [
       ...this.#likely(used, 1 + Math.floor(this.#random() ** 2 * 7), -1),

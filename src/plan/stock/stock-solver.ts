@@ -1,6 +1,6 @@
 import type { Random } from '../random.ts'
 import { countedDeal } from './counted-deal.ts'
-import type { StretchTarget } from './counted-stretch.ts'
+import type { StretchTargets } from './counted-stretch.ts'
 import { LengthBound } from './length-bound.ts'
 import { type StockKind, stockKinds } from './stock-kinds.ts'
 import { StockLayout } from './stock-layout.ts'
@@ -14,6 +14,8 @@ const FIRST_TURNS = 100
 const MOST_TURNS = 4_000
 /** Nodes of the bound between two annealings. */
 const NODES = 50
+/** The stocks that the bound opens are tried so often, unless all is served from them before. A tuned figure. */
+const MOST_TRIES = 5
 /** Rounds of pricing where pieces get prices of their own. */
 const PRICE_ROUNDS = 60
 const ROUNDS_BEFORE_PRICES = 6
@@ -34,6 +36,7 @@ export class StockSolver {
   #growing = true
   #refined = false
   #rounds = 0
+  readonly #tries = new Map<string, number>()
 
   constructor(problem: StockProblem, random: Random) {
     this.#problem = problem
@@ -70,6 +73,7 @@ export class StockSolver {
     // cool rounds polish, hot ones leave the valley
     const heat = this.#rounds++ % 2 === 0 ? 0.1 : 1
     this.#search.anneal(this.#turns, heat * this.#scale, () => this.bound >= this.cost)
+    this.#openAsBound(heat)
     this.#turns = Math.min(MOST_TURNS, 2 * this.#turns)
     if (this.#growing) this.#growing = this.#bound.grow(NODES, this.cost, (targets) => this.#take(targets))
     else if (!this.#refined && this.#rounds > ROUNDS_BEFORE_PRICES) {
@@ -106,8 +110,17 @@ export class StockSolver {
     this.#turns = FIRST_TURNS
   }
 
+  /** Plans with the stocks that the bound opens: far fewer choices, and mostly the right ones. */
+  #openAsBound(heat: number): void {
+    const opened = this.#bound.opened()
+    const tries = this.#tries.get(String(opened)) ?? 0
+    if (opened === null || this.#search.short || tries >= MOST_TRIES) return
+    const all = this.#search.openOnly(opened, this.#turns, heat * this.#scale)
+    this.#tries.set(String(opened), all ? MOST_TRIES : tries + 1)
+  }
+
   /** A plan after what counting wants of each stretch. */
-  #take(targets: (StretchTarget | null)[][]): void {
+  #take(targets: StretchTargets): void {
     const empty = new StockLayout(this.#problem, this.#kinds)
     const layout = countedDeal(empty, targets, this.#filler, this.#random)
     if (layout !== null && layout.cost < this.cost) this.#search.best = layout

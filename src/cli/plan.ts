@@ -2,7 +2,7 @@ import { createHash, randomBytes } from 'node:crypto'
 import { mkdir, rename, rm, writeFile } from 'node:fs/promises'
 import { join, resolve } from 'node:path'
 import { planWarnings } from '../dispatch/plan-warnings.ts'
-import { type Plan, tellsOfCost } from '../plan/plan.ts'
+import { type Plan, tellsOfCost, toldBoundEur } from '../plan/plan.ts'
 import { LastmetreError } from '../quantity/errors.ts'
 import { eurFromMicro, type MicroEur } from '../quantity/money.ts'
 import { planPack, printedNow } from '../server/plan-papers.ts'
@@ -136,7 +136,7 @@ function report(plan: Plan, warnings: string[], planNumber: string, files: strin
       unservedEur: eurFromMicro(plan.unservedMicro),
       costEur: eurFromMicro(plan.costMicro),
       boundUnservedEur: eurFromMicro(plan.bound.unservedMicro),
-      boundCostEur: tellsOfCost(plan) ? eurFromMicro(plan.bound.costMicro) : null,
+      boundCostEur: toldBoundEur(plan),
       warnings,
       files,
     }

@@ -1,6 +1,6 @@
 import { join, resolve } from 'node:path'
 import type { Command } from 'commander'
-import { tellsOfCost } from '../plan/plan.ts'
+import { toldBoundEur } from '../plan/plan.ts'
 import type { Repair } from '../plan/repair.ts'
 import type { CutPlace, PlanChange } from '../plan/repair-changes.ts'
 import { LastmetreError } from '../quantity/errors.ts'
@@ -112,7 +112,7 @@ function report(repair: Repair, elapsedMs: number, planNumber: string, json: boo
       unservedEur: eurFromMicro(plan.unservedMicro),
       costEur: eurFromMicro(plan.costMicro),
       boundUnservedEur: eurFromMicro(plan.bound.unservedMicro),
-      boundCostEur: tellsOfCost(plan) ? eurFromMicro(plan.bound.costMicro) : null,
+      boundCostEur: toldBoundEur(plan),
       ...changesFile(repair),
     }
     process.stdout.write(`${JSON.stringify(summary)}\n`)

@@ -1,4 +1,4 @@
-import type { MicroEur } from '../quantity/money.ts'
+import { eurFromMicro, type MicroEur } from '../quantity/money.ts'
 import type { Mounting } from '../strip/cut-plan.ts'
 
 /** The cost of a plan by item, whole micro-euro; `copperReturned` and `materialDelivered` are credits (negative). */
@@ -60,4 +60,9 @@ export interface Plan {
  */
 export function tellsOfCost({ bound, costMicro, deliveredMicro }: Plan): boolean {
   return Number.isFinite(bound.costMicro) && costMicro - bound.costMicro <= deliveredMicro
+}
+
+/** The proven bound on cost, euro; null where it says nothing. */
+export function toldBoundEur(plan: Plan): number | null {
+  return tellsOfCost(plan) ? eurFromMicro(plan.bound.costMicro) : null
 }

@@ -1,4 +1,4 @@
-import { type Plan, tellsOfCost } from '../plan/plan.ts'
+import { type Plan, toldBoundEur } from '../plan/plan.ts'
 import { eurFromMicro, type MicroEur } from '../quantity/money.ts'
 import type { PlanningProgress } from '../solver/start-planning.ts'
 import type { PlanProgress } from '../works/api.ts'
@@ -35,7 +35,7 @@ export function shownEnd(plan: Plan): Partial<PlanProgress> {
     phase: 'done',
     unservedEur: eurFromMicro(plan.unservedMicro),
     costEur: eurFromMicro(plan.costMicro),
-    boundCostEur: tellsOfCost(plan) ? eurFromMicro(plan.bound.costMicro) : null,
+    boundCostEur: toldBoundEur(plan),
     boundUnservedEur: shownEur(plan.bound.unservedMicro),
   }
 }

@@ -36,6 +36,8 @@ export class StockSolver {
   #growing = true
   #refined = false
   #rounds = 0
+  /** What counting last wanted of each stretch: dealt out anew while nothing else is left to do. */
+  #wanted: StretchTargets | null = null
   readonly #tries = new Map<string, number>()
 
   constructor(problem: StockProblem, random: Random) {
@@ -79,7 +81,7 @@ export class StockSolver {
     else if (!this.#refined && this.#rounds > ROUNDS_BEFORE_PRICES) {
       this.#refined = true
       this.#growing = this.#bound.refine(this.#problem, this.#search.best, PRICE_ROUNDS)
-    }
+    } else if (this.#wanted) this.#take(this.#wanted)
     return this.bound < this.cost
   }
 
@@ -107,6 +109,7 @@ export class StockSolver {
     this.#bound.restart(problem)
     this.#growing = true
     this.#refined = false
+    this.#wanted = null
     this.#turns = FIRST_TURNS
   }
 
@@ -121,6 +124,7 @@ export class StockSolver {
 
   /** A plan after what counting wants of each stretch. */
   #take(targets: StretchTargets): void {
+    this.#wanted = targets
     const empty = new StockLayout(this.#problem, this.#kinds)
     const layout = countedDeal(empty, targets, this.#filler, this.#random)
     if (layout !== null && layout.cost < this.cost) this.#search.best = layout

@@ -75,6 +75,8 @@ export class PieceCount {
   bound(look: number, choices: readonly OpenChoice[], price: number, enough: number): CountedBound {
     const counted = this.#counted
     const prices = Float64Array.from(this.#kinds, (kind, i) => price * kind.length + this.#extra[i]!)
+    // tables for nothing would be large
+    if (this.#mayGoUnserved(prices, 0)) return { bound: Number.NEGATIVE_INFINITY, targets: null }
     let bound = 0
     this.#kinds.forEach((kind, i) => {
       bound += kind.demand * Math.min(prices[i]!, kind.unservedCost * this.#fine)
@@ -92,10 +94,7 @@ export class PieceCount {
       return counts
     })
     const gap = enough - bound
-    if (gap <= 0) return { bound, targets: null }
-    // a piece that might rather be left unserved need not be cut as often as wanted
-    if (counted.kinds.some((i) => this.#kinds[i]!.unservedCost * this.#fine - prices[i]! <= gap))
-      return { bound, targets: null }
+    if (gap <= 0 || this.#mayGoUnserved(prices, gap)) return { bound, targets: null }
     let proven = bound
     for (const part of PARTS) {
       const budget = Math.floor(part * gap)
@@ -105,6 +104,11 @@ export class PieceCount {
       if (least.targets) return { bound: proven, targets: least.targets }
     }
     return { bound: proven, targets: null }
+  }
+
+  /** A piece that might rather be left unserved, within a budget, need not be cut as often as wanted: then nothing is counted. */
+  #mayGoUnserved(prices: Float64Array, budget: number): boolean {
+    return this.#counted.kinds.some((i) => this.#kinds[i]!.unservedCost * this.#fine - prices[i]! <= budget)
   }
 
   #stock(stock: Stock, choice: OpenChoice, asked: CountedPrices): CountedStock & { least: number } {

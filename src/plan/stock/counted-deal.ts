@@ -3,7 +3,7 @@ import type { StretchTarget, StretchTargets } from './counted-stretch.ts'
 import type { StockLayout } from './stock-layout.ts'
 import type { StretchFiller } from './stretch-filler.ts'
 
-/** Orders in which the other pieces are dealt out. */
+/** Orders in which the other pieces are dealt out. A tuned figure. */
 const TRIES = 30
 
 interface Place {

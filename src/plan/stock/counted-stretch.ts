@@ -1,3 +1,4 @@
+import { chunks } from './chunks.ts'
 import { type CountedKinds, countBits } from './counted-kinds.ts'
 import type { StockKind } from './stock-kinds.ts'
 import type { StretchCut } from './stock-layout.ts'
@@ -140,17 +141,12 @@ export class CountedStretch {
     return kinds.flatMap((kind, i) => (first.includes(i) ? [] : this.#passes(i, kind)))
   }
 
-  /** Chunks of 1, 2, 4 … copies. */
   #passes(i: number, { length, demand }: StockKind): Pass[] {
     const { prices, cell } = this.#asked
-    const passes: Pass[] = []
-    let left = Math.min(demand, Math.floor(this.#length / length))
-    for (let chunk = 1; left > 0; chunk *= 2) {
-      const copies = Math.min(chunk, left)
-      left -= copies
-      passes.push({ cells: (copies * length) / cell, worth: copies * prices[i]! })
-    }
-    return passes
+    return chunks(Math.min(demand, Math.floor(this.#length / length))).map((copies) => ({
+      cells: (copies * length) / cell,
+      worth: copies * prices[i]!,
+    }))
   }
 }
 

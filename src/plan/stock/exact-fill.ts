@@ -1,3 +1,4 @@
+import { chunks } from './chunks.ts'
 import type { StockKind } from './stock-kinds.ts'
 
 /**
@@ -15,12 +16,8 @@ export class ExactFill {
     this.cells = cells
     this.table = new Float64Array(cells + 1)
     kinds.forEach(({ length, demand }, kind) => {
-      let left = Math.min(demand, Math.floor((cells * cell) / length))
-      for (let chunk = 1; left > 0; chunk *= 2) {
-        const copies = Math.min(chunk, left)
-        left -= copies
+      for (const copies of chunks(Math.min(demand, Math.floor((cells * cell) / length))))
         this.#passes.push({ kind, copies, cells: (copies * length) / cell })
-      }
     })
     this.#taken = new Uint8Array(this.#passes.length * (cells + 1))
   }

@@ -11,9 +11,9 @@ import type { Stock, StockProblem } from './stock-problem.ts'
 
 /** Values that the counts of the first pass may have; each later pass counts one kind more. A tuned figure. */
 const FIRST_VALUES = 5_000
-/** Steps of a first look at a node, and of a second one: a tenth of a second and a second or so. */
+/** Steps of a first look at a node, and of a second one: a tenth of a second and a second or so. Tuned figures. */
 const STEPS = [4_000_000, 60_000_000]
-/** Parts of the gap to a plan at hand that counts are looked for within, one after the other: what lies near is found soon. */
+/** Parts of the gap to a plan at hand that counts are looked for within, one after the other: what lies near is found soon. Tuned. */
 const PARTS = [1 / 8, 1 / 4, 1 / 2, 1]
 /** Cells of all stretches together, each with a cost for each counted kind: a hundred megabytes at most. */
 const MOST_CELLS = 1_000_000

@@ -1,3 +1,5 @@
+import { chunks } from './chunks.ts'
+
 /**
  * Which lengths, in cells, pieces of these lengths and counts can add up to: one bit a length, a shift and an or for each chunk of 1,
  * 2, 4 … copies.
@@ -11,12 +13,8 @@ export class ReachableLengths {
     this.#bits = new Uint32Array((cells >>> 5) + 1)
     this.#bits[0] = 1
     for (const { length, count } of pieces) {
-      let left = Math.min(count, Math.floor(cells / length))
-      for (let chunk = 1; left > 0; chunk *= 2) {
-        const copies = Math.min(chunk, left)
-        left -= copies
+      for (const copies of chunks(Math.min(count, Math.floor(cells / length))))
         this.#orShifted(copies * length)
-      }
     }
   }
 

@@ -47,6 +47,11 @@ export class StockLayout {
     return cost
   }
 
+  /** Whether anything is cut of a stock. */
+  opened(b: number): boolean {
+    return this.cuts[b]!.some((cut) => cut.length > 0)
+  }
+
   /** Length of the pieces on a stretch. */
   taken(b: number, s: number): number {
     return this.cuts[b]![s]!.reduce((sum, { kind, count }) => sum + count * this.kinds[kind]!.length, 0)

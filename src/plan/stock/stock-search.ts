@@ -74,10 +74,8 @@ export class StockSearch {
       stock.stretches.reduce((sum, length, s) => sum + length - layout.taken(b, s), 0),
     )
     const roomy = Array.from(rest.keys()).sort((a, b) => rest[b]! - rest[a]!)
-    const used = roomy.filter((b) => layout.cuts[b]!.some((cut) => cut.length > 0) && !stocks.includes(b))
-    const unused = roomy.filter(
-      (b) => layout.cuts[b]!.every((cut) => cut.length === 0) && !stocks.includes(b),
-    )
+    const used = roomy.filter((b) => layout.opened(b) && !stocks.includes(b))
+    const unused = roomy.filter((b) => !layout.opened(b) && !stocks.includes(b))
     this.best = layout.copy()
     for (let k = 0; k < turns; k++) {
       const wide = 2 + Math.floor(k / 10)
@@ -92,15 +90,14 @@ export class StockSearch {
    */
   openOnly(opened: readonly boolean[], turns: number, scale: number): boolean {
     const layout = this.best.copy()
-    const used = (b: number) => layout.cuts[b]!.some((cut) => cut.length > 0)
     opened.forEach((open, b) => {
-      if (!open && used(b)) layout.free(b)
+      if (!open) layout.free(b)
     })
     layout.recount()
     this.layout = layout
     this.#openable = opened
     this.#refill(
-      opened.flatMap((open, b) => (open && !used(b) ? [b] : [])),
+      opened.flatMap((open, b) => (open && !layout.opened(b) ? [b] : [])),
       Number.POSITIVE_INFINITY,
     )
     this.#cool(turns, scale, () => false)
@@ -117,8 +114,8 @@ export class StockSearch {
     const { layout } = this
     const used: number[] = []
     const unused: number[] = []
-    layout.cuts.forEach((cuts, b) => {
-      if (cuts.some((cut) => cut.length > 0)) used.push(b)
+    layout.cuts.forEach((_, b) => {
+      if (layout.opened(b)) used.push(b)
       else if (this.#openable?.[b] ?? true) unused.push(b)
     })
     const chosen = [

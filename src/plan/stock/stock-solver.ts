@@ -38,6 +38,7 @@ export class StockSolver {
   #rounds = 0
   /** What counting last wanted of each stretch: dealt out anew while nothing else is left to do. */
   #wanted: StretchTargets | null = null
+  /** How often stocks were tried, by which they are. */
   readonly #tries = new Map<string, number>()
 
   constructor(problem: StockProblem, random: Random) {
@@ -110,16 +111,18 @@ export class StockSolver {
     this.#growing = true
     this.#refined = false
     this.#wanted = null
+    this.#tries.clear()
     this.#turns = FIRST_TURNS
   }
 
   /** Plans with the stocks that the bound opens: far fewer choices, and mostly the right ones. */
   #openAsBound(heat: number): void {
     const opened = this.#bound.opened()
-    const tries = this.#tries.get(String(opened)) ?? 0
+    const key = String(opened)
+    const tries = this.#tries.get(key) ?? 0
     if (opened === null || this.#search.short || tries >= MOST_TRIES) return
     const all = this.#search.openOnly(opened, this.#turns, heat * this.#scale)
-    this.#tries.set(String(opened), all ? MOST_TRIES : tries + 1)
+    this.#tries.set(key, all ? MOST_TRIES : tries + 1)
   }
 
   /** A plan after what counting wants of each stretch. */

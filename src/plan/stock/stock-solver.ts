@@ -22,13 +22,14 @@ const ROUNDS_BEFORE_PRICES = 6
 /** Turns of a repair that leave most as it is. */
 const MEND_TURNS = 60
 /**
- * Rounds of a repair after that, each with twice the turns and nodes of the one before: turns of all of them, and for each stock, and
- * nodes of the first. Tuned figures: a repair is to take no longer than the blink of an eye.
+ * Rounds of a repair after that, each with twice the turns and nodes of the one before: turns of all of them, and for each stock; stocks
+ * to a node of the first, and the most of these. Tuned figures: a repair is to take no longer than the blink of an eye.
  */
 const REPAIR_ROUNDS = 4
-const REPAIR_TURNS = 250
+const REPAIR_TURNS = 100
 const REPAIR_TURNS_A_STOCK = 5
-const REPAIR_NODES = 10
+const REPAIR_STOCKS_A_NODE = 15
+const REPAIR_MOST_NODES = 10
 /** Heat of a round that polishes. */
 const COOL = 0.1
 
@@ -117,17 +118,19 @@ export class StockSolver {
     this.#search.mend(changed, MEND_TURNS, before.missingCost())
     this.#bound.restart(problem)
     this.#tries.clear()
-    this.#polish(REPAIR_TURNS + REPAIR_TURNS_A_STOCK * problem.stocks.length)
+    this.#polish(problem.stocks.length)
     this.#growing = true
     this.#refined = false
     this.#wanted = null
     this.#turns = FIRST_TURNS
   }
 
-  /** Betters what a repair has mended, for so many turns: half of them with the stocks that the bound opens, as far as it is grown by then. */
-  #polish(turns: number): void {
+  /** Betters what a repair has mended: half of the turns with the stocks that the bound opens, as far as it is grown by then. */
+  #polish(stocks: number): void {
+    const turns = REPAIR_TURNS + REPAIR_TURNS_A_STOCK * stocks
+    const nodes = Math.min(REPAIR_MOST_NODES, Math.ceil(stocks / REPAIR_STOCKS_A_NODE))
     for (let k = 0; k < REPAIR_ROUNDS && this.bound < this.cost; k++) {
-      this.#bound.grow(REPAIR_NODES * 2 ** k, this.cost, () => {})
+      this.#bound.grow(nodes * 2 ** k, this.cost, () => {})
       const half = Math.ceil((turns * 2 ** k) / 2 ** REPAIR_ROUNDS / 2)
       this.#openAsBound(half, COOL)
       this.#search.anneal(half, COOL * this.#scale, () => this.bound >= this.cost)
